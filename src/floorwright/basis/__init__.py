@@ -1,0 +1,1 @@
+"""What every calculation speaks: quantities, sources, workings, checks, estimates, errors, statistics."""

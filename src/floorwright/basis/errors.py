@@ -1,0 +1,81 @@
+"""Every error that floorwright raises on purpose.
+
+FloorwrightError
+├── InputError          what was given cannot be used; lists every field that is wrong
+├── NoFeasibleError     the question has no answer under the limits given
+├── SourceMissingError  a source id that the register does not hold
+├── NotFoundError       a record that the shop does not have
+├── ConflictError       somebody else changed the record meanwhile
+└── StoreError          the shop folder cannot be opened, read or written
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+
+class FloorwrightError(Exception):
+    """Base of all errors that carry one plain sentence for the person who uses the tool."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is wrong with what was given.
+
+    Attributes:
+        field: where, as the user named it (`tasks[0].load`, `row 12, column "seconds"`).
+        value: what stood there, as given; None when it is missing.
+        message: what is wrong and what would be right, as the rest of a sentence after the field.
+    """
+
+    field: str
+    value: Any
+    message: str
+
+    def sentence(self) -> str:
+        """The field and its message as one sentence."""
+        text = f"{self.field}: {self.message}" if self.field else self.message
+        return text if text.endswith((".", "?", "!")) else text + "."
+
+    def to_record(self) -> dict[str, Any]:
+        """The problem as the interfaces send it."""
+        return {"field": self.field, "value": self.value, "message": self.message}
+
+
+class InputError(FloorwrightError):
+    """Input that cannot be used. Holds all problems at once, so that a form can mark every field."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(" ".join(problem.sentence() for problem in self.problems))
+
+    @classmethod
+    def of(cls, field: str, value: Any, message: str) -> InputError:
+        """An error about a single field."""
+        return cls([Problem(field, value, message)])
+
+    def to_record(self) -> dict[str, Any]:
+        """The one shape of an error in JSON, on the command line and over HTTP."""
+        return {"error": {"fields": [problem.to_record() for problem in self.problems]}}
+
+
+class NoFeasibleError(FloorwrightError):
+    """Nothing satisfies the limits given; the text says which limit stands in the way."""
+
+
+class SourceMissingError(FloorwrightError):
+    """A source id that the register of sources does not hold."""
+
+
+class NotFoundError(FloorwrightError):
+    """The shop has no such record."""
+
+
+class ConflictError(FloorwrightError):
+    """The record was changed by somebody else after it was read."""
+
+
+class StoreError(FloorwrightError):
+    """The shop folder cannot be opened, read or written; the text says why and what to do."""

@@ -1,0 +1,213 @@
+"""Input fields of calculations: pydantic models that read quantities and answer with plain sentences."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationError
+from pydantic_core import CoreSchema, core_schema
+
+from floorwright.basis.errors import Problem
+from floorwright.basis.quantity import (
+    ANGLE,
+    AREA,
+    DISTANCE,
+    FRACTION,
+    LENGTH,
+    MASS,
+    RATE,
+    SPEED,
+    TIME,
+    Dimension,
+    parse,
+    plain_number,
+)
+
+
+class Input(BaseModel):
+    """Base of every input model: unknown fields are refused, values do not change after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+@dataclass(frozen=True)
+class Measure:
+    """Marks a float field as a physical quantity with bounds in SI: `Annotated[float, Measure(LENGTH)]`."""
+
+    dimension: Dimension
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        def read(value: Any) -> float:
+            number = parse(value, self.dimension)
+            _bounds(number, self.above, self.at_least, self.at_most, self.dimension)
+            return number
+
+        return core_schema.no_info_plain_validator_function(read)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        number: dict[str, Any] = {"type": "number"}
+        if self.above is not None:
+            number["exclusiveMinimum"] = self.above
+        if self.at_least is not None:
+            number["minimum"] = self.at_least
+        if self.at_most is not None:
+            number["maximum"] = self.at_most
+        return {
+            "anyOf": [number, {"type": "string", "minLength": 1}],
+            "x-dimension": self.dimension.name,
+            "x-si-unit": self.dimension.si if self.dimension is not ANGLE else "rad",
+            "examples": [self.dimension.example],
+        }
+
+
+@dataclass(frozen=True)
+class Plain:
+    """Marks a float (or, with `whole`, an int) field as a bare number with bounds."""
+
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+    below: float | None = None
+    whole: bool = False
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        def read(value: Any) -> float | int:
+            if isinstance(value, bool) or not isinstance(value, (int, float)):
+                raise ValueError("should be a bare number" + (" without decimals" if self.whole else ""))
+            if not math.isfinite(value):
+                raise ValueError("should be an ordinary number")
+            _bounds(value, self.above, self.at_least, self.at_most, None)
+            if self.below is not None and value >= self.below:
+                raise ValueError(f"is {value}; it should be below {self.below:g}")
+            if not self.whole:
+                return float(value)
+            if value != int(value):
+                raise ValueError(f"is {value}; it should be a whole number")
+            return int(value)
+
+        return core_schema.no_info_plain_validator_function(read)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        number: dict[str, Any] = {"type": "integer" if self.whole else "number"}
+        for key, bound in (
+            ("exclusiveMinimum", self.above),
+            ("minimum", self.at_least),
+            ("maximum", self.at_most),
+            ("exclusiveMaximum", self.below),
+        ):
+            if bound is not None:
+                number[key] = bound
+        return number
+
+
+def _bounds(
+    number: float,
+    above: float | None,
+    at_least: float | None,
+    at_most: float | None,
+    dimension: Dimension | None,
+) -> None:
+    def shown(value: float) -> str:
+        if dimension is None:
+            return f"{value:g}"
+        return f"{plain_number(dimension.to_shown(value, 'si'), 6)} {dimension.si}".strip()
+
+    if above is not None and not number > above:
+        raise ValueError(f"is {shown(number)}; it should be more than {shown(above)}")
+    if at_least is not None and not number >= at_least:
+        raise ValueError(f"is {shown(number)}; it should be {shown(at_least)} or more")
+    if at_most is not None and not number <= at_most:
+        raise ValueError(f"is {shown(number)}; it should be {shown(at_most)} or less")
+
+
+Length = Annotated[float, Measure(LENGTH, at_least=0)]
+Distance = Annotated[float, Measure(DISTANCE, at_least=0)]
+Mass = Annotated[float, Measure(MASS, at_least=0)]
+Time = Annotated[float, Measure(TIME, at_least=0)]
+PositiveTime = Annotated[float, Measure(TIME, above=0)]
+Angle = Annotated[float, Measure(ANGLE)]
+Area = Annotated[float, Measure(AREA, at_least=0)]
+Speed = Annotated[float, Measure(SPEED, above=0)]
+PositiveRate = Annotated[float, Measure(RATE, above=0)]
+Share = Annotated[float, Measure(FRACTION, at_least=0, at_most=1)]
+Confidence = Annotated[float, Measure(FRACTION, at_least=0.5, at_most=0.9999)]
+Number = Annotated[float, Plain()]
+NonNegative = Annotated[float, Plain(at_least=0)]
+Positive = Annotated[float, Plain(above=0)]
+Whole = Annotated[int, Plain(at_least=0, whole=True)]
+PositiveWhole = Annotated[int, Plain(at_least=1, whole=True)]
+
+
+def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]:
+    """Translate pydantic's findings into plain problems, one for each field that is wrong."""
+    found: dict[str, Problem] = {}
+    for item in error.errors(include_url=False):
+        path = _path(item["loc"])
+        value = None if item["type"] == "missing" else item.get("input")
+        found.setdefault(path, Problem(path, _json_safe(value), _message(item, model)))
+    return list(found.values())
+
+
+def _path(loc: tuple[int | str, ...]) -> str:
+    """`("tasks", 0, "load")` -> `tasks[0].load`; names that pydantic adds for union branches are left out."""
+    text = ""
+    for part in loc:
+        if isinstance(part, int):
+            text += f"[{part}]"
+        elif part and not part[0].isupper() and "[" not in part and "function-" not in part:
+            text += f".{part}" if text else part
+    return text
+
+
+def _message(item: Any, model: type[BaseModel]) -> str:
+    kind, context = item["type"], item.get("ctx", {})
+    if kind == "missing":
+        return "is missing; " + _what(model, item["loc"])
+    if kind == "extra_forbidden":
+        return f"is not a field here; the fields are {', '.join(sorted(model.model_fields))}"
+    if kind == "value_error":
+        return str(context["error"])
+    if kind == "literal_error":
+        return f"is {item['input']!r}; it should be {context['expected']}"
+    if kind in ("list_type", "tuple_type"):
+        return "should be a list"
+    if kind in ("model_type", "model_attributes_type", "dict_type", "mapping_type"):
+        return "should be an object with named fields"
+    if kind in ("too_short", "too_long"):
+        return f"has {context['actual_length']} entries; " + (
+            f"it needs at least {context['min_length']}"
+            if kind == "too_short"
+            else f"at most {context['max_length']} fit"
+        )
+    if kind in ("string_type", "string_too_short"):
+        return "should be text"
+    if kind in ("bool_type", "bool_parsing"):
+        return "should be true or false"
+    if kind == "union_tag_invalid":
+        return f"is {context['tag']!r}; it should be one of {context['expected_tags']}"
+    if kind == "union_tag_not_found":
+        return f"is missing; {context['discriminator']} says which kind it is"
+    return str(item["msg"])
+
+
+def _what(model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
+    """What a missing field should hold, from its description where the field is on the top level."""
+    info = model.model_fields.get(str(loc[-1])) if len(loc) == 1 else None
+    return f"give {info.description}" if info is not None and info.description else "it is needed here"
+
+
+def _json_safe(value: Any) -> Any:
+    if isinstance(value, float) and not math.isfinite(value):
+        return str(value)
+    if isinstance(value, (str, int, float, bool)) or value is None:
+        return value
+    if isinstance(value, (list, tuple)):
+        return [_json_safe(part) for part in value[:20]]
+    if isinstance(value, dict):
+        return {str(key): _json_safe(part) for key, part in list(value.items())[:20]}
+    return str(value)

@@ -1,0 +1,1 @@
+"""Searches with a clear face: where work runs."""

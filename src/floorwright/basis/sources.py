@@ -1,0 +1,211 @@
+"""The register of published sources. Workings, checks and docs refer to an id; only this table says what it is.
+
+`confirmed` says how the values we took from the source were seen: "yes" in a public copy, "memory" recalled
+and recomputed but not seen again, "practice" for common practice without a source, "own" for arithmetic
+that follows from definitions.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from floorwright.basis.errors import SourceMissingError
+
+Confirmed = Literal["yes", "memory", "practice", "own"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One published source."""
+
+    id: str
+    citation: str
+    where: str = ""
+    confirmed: Confirmed = "yes"
+
+    def text(self) -> str:
+        """One line for a page."""
+        note = {"yes": "", "memory": " (values from memory, recomputed)", "practice": "", "own": ""}[self.confirmed]
+        return f"{self.citation}{', ' + self.where if self.where else ''}{note}"
+
+
+_TABLE: Final = (
+    # lifting and walking
+    Source(
+        "niosh_94_110",
+        "Waters, Putz-Anderson, Garg: Applications Manual for the Revised NIOSH Lifting "
+        "Equation, DHHS (NIOSH) Publication 94-110, 1994, revised 2021",
+        "section 1.1, tables 1 to 7",
+    ),
+    Source(
+        "waters_1993",
+        "Waters, Putz-Anderson, Garg, Fine: Revised NIOSH equation for the design and evaluation "
+        "of manual lifting tasks, Ergonomics 36 (1993) 749-776",
+    ),
+    Source(
+        "ilo_work_study",
+        "Kanawaty (ed.): Introduction to Work Study, 4th ed., International Labour Office, 1992",
+        "time study; work sampling; walking pace at rating 100",
+    ),
+    Source("barnes", "Barnes: Motion and Time Study, 7th ed., 1980", "normal walking pace 3 mph", "memory"),
+    # time study
+    Source("niebel", "Niebel, Freivalds: Methods, Standards, and Work Design, 13th ed., 2014", "number of cycles"),
+    Source("stevenson", "Stevenson: Operations Management, 14th ed., 2021", "chapter 7, work measurement"),
+    Source("heizer", "Heizer, Render: Operations Management, 11th ed., 2014", "work measurement"),
+    Source(
+        "russell",
+        "Russell, Taylor: Operations Management, 5th ed., 2006",
+        "supplement to chapter 8",
+        "memory",
+    ),
+    Source(
+        "wright_1936",
+        "Wright: Factors affecting the cost of airplanes, J. Aeronautical Sciences 3 (1936) 122-128",
+    ),
+    Source(
+        "crawford",
+        "Crawford: Learning curve, ship curve, ratios, related data (unit curve), about 1944",
+        "",
+        "memory",
+    ),
+    # statistics
+    Source("nist_handbook", "NIST/SEMATECH e-Handbook of Statistical Methods, 2003, updated 2012"),
+    Source("nist_strd", "NIST Statistical Reference Datasets (StRD), 1998-2003"),
+    Source(
+        "welch_1947",
+        "Welch: The generalization of Student's problem when several different population variances "
+        "are involved, Biometrika 34 (1947) 28-35",
+    ),
+    Source(
+        "mann_whitney_1947",
+        "Mann, Whitney: On a test of whether one of two random variables is stochastically "
+        "larger than the other, Annals of Mathematical Statistics 18 (1947) 50-60",
+    ),
+    Source(
+        "wilcoxon_1945",
+        "Wilcoxon: Individual comparisons by ranking methods, Biometrics Bulletin 1 (1945) 80-83",
+    ),
+    Source(
+        "hodges_lehmann_1963",
+        "Hodges, Lehmann: Estimates of location based on rank tests, Annals of Mathematical "
+        "Statistics 34 (1963) 598-611",
+    ),
+    Source(
+        "przyborowski_1940",
+        "Przyborowski, Wilenski: Homogeneity of results in testing samples from Poisson "
+        "series, Biometrika 31 (1940) 313-323",
+    ),
+    Source("garwood_1936", "Garwood: Fiducial limits for the Poisson distribution, Biometrika 28 (1936) 437-442"),
+    Source(
+        "clopper_pearson_1934",
+        "Clopper, Pearson: The use of confidence or fiducial limits illustrated in the case "
+        "of the binomial, Biometrika 26 (1934) 404-413",
+    ),
+    Source(
+        "wilson_1927",
+        "Wilson: Probable inference, the law of succession, and statistical inference, Journal of the "
+        "American Statistical Association 22 (1927) 209-212",
+    ),
+    Source(
+        "newcombe_1998",
+        "Newcombe: Interval estimation for the difference between independent proportions, "
+        "Statistics in Medicine 17 (1998) 873-890",
+        "method 10",
+    ),
+    Source("fisher_exact", "Fisher: Statistical Methods for Research Workers, 5th ed., 1934", "section 21.02"),
+    Source("kendall_1945", "Mann: Nonparametric tests against trend, Econometrica 13 (1945) 245-259"),
+    Source(
+        "sen_1968",
+        "Sen: Estimates of the regression coefficient based on Kendall's tau, Journal of the American "
+        "Statistical Association 63 (1968) 1379-1389",
+    ),
+    Source(
+        "robbins_1970",
+        "Robbins: Statistical methods related to the law of the iterated logarithm, Annals of "
+        "Mathematical Statistics 41 (1970) 1397-1409",
+    ),
+    Source(
+        "waudby_smith_2024",
+        "Waudby-Smith, Arbour, Sinha, Kennedy, Ramdas: Time-uniform central limit theory and "
+        "asymptotic confidence sequences, Annals of Statistics 52 (2024) 2613-2640",
+    ),
+    Source(
+        "cochran_1954",
+        "Cochran: Some methods for strengthening the common chi-squared tests, Biometrics 10 (1954) 417-451",
+        "",
+        "memory",
+    ),
+    Source(
+        "tukey_1977",
+        "Tukey: Exploratory Data Analysis, 1977",
+        "fences at 1.5 and 3 interquartile ranges",
+        "memory",
+    ),
+    # control charts
+    Source("shewhart", "Shewhart: Economic Control of Quality of Manufactured Product, 1931", "", "memory"),
+    Source("western_electric_1956", "Western Electric: Statistical Quality Control Handbook, 1956"),
+    Source(
+        "nelson_1984",
+        "Nelson: The Shewhart control chart - tests for special causes, Journal of Quality Technology "
+        "16 (1984) 237-239",
+        "",
+        "memory",
+    ),
+    Source("montgomery", "Montgomery: Introduction to Statistical Quality Control, 6th ed.", "", "memory"),
+    # money
+    Source("engineering_economy", "Standard compound-interest formulas (engineering economy)", "P/A, A/P", "own"),
+    Source("gitman", "Gitman: Principles of Managerial Finance, Brief 3rd ed., 2003", "NPV and IRR, p. 346-348"),
+    Source(
+        "pert_1959",
+        "Malcolm, Roseboom, Clark, Fazar: Application of a technique for research and development "
+        "program evaluation, Operations Research 7 (1959) 646-669",
+        "three-point estimate",
+    ),
+    Source(
+        "bls_ecec",
+        "US Bureau of Labor Statistics: Employer Costs for Employee Compensation",
+        "total over wages",
+    ),
+    # queues, stock, choosing
+    Source(
+        "erlang",
+        "Erlang: Solution of some problems in the theory of probabilities, 1917",
+        "delay formula",
+        "memory",
+    ),
+    Source(
+        "little_1961",
+        "Little: A proof for the queuing formula L = lambda W, Operations Research 9 (1961) 383-387",
+    ),
+    Source(
+        "hillier_lieberman",
+        "Hillier, Lieberman: Introduction to Operations Research, 8th ed.",
+        "queueing theory, M/M/s and finite calling population",
+        "memory",
+    ),
+    Source(
+        "harris_1913",
+        "Harris: How many parts to make at once, Factory 10 (1913) 135-136, 152",
+        "economic lot",
+    ),
+    Source("knapsack", "Martello, Toth: Knapsack Problems, 1990", "0-1 knapsack", "memory"),
+    # other
+    Source("ansi_z535", "ANSI Z535.4: Product safety signs and labels", "signal words", "memory"),
+    Source("practice", "common practice, no source", "", "practice"),
+    Source("definition", "follows from the definition", "", "own"),
+)
+
+SOURCES: Final = {source.id: source for source in _TABLE}
+
+
+def source(id_: str) -> Source:
+    """The source with this id.
+
+    Raises:
+        SourceMissingError: when the register does not hold it.
+    """
+    try:
+        return SOURCES[id_]
+    except KeyError:
+        raise SourceMissingError(f"the register of sources has no '{id_}'") from None

@@ -1,0 +1,1 @@
+"""Parts, cut plans and plates. Empty until a countermeasure hands over parts."""

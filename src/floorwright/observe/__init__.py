@@ -1,0 +1,1 @@
+"""What was timed, counted, walked, weighed: a baseline with its uncertainty."""

@@ -1,0 +1,1 @@
+"""Consumables at the point of use: reorder levels."""
