@@ -1,0 +1,128 @@
+#!/usr/bin/env python3
+"""Set up floorwright in this folder and run it. Needs Python 3.11 or newer and nothing else.
+
+    python3 start.py demo     build the demo shop in out/demo and run the whole job on it
+    python3 start.py test     lint, types, the wheel in a bare environment, and all tests
+
+Everything lands in .venv beside this file, installed from a lock file with hashes. uv is used where it is
+there, else pip.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import venv
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+LOCKS = {"run": ROOT / "requirements.lock", "dev": ROOT / "requirements-dev.lock"}
+
+
+def in_venv(folder: Path, name: str) -> Path:
+    """Path of a program in an environment, on any system."""
+    return folder / ("Scripts" if os.name == "nt" else "bin") / (f"{name}.exe" if os.name == "nt" else name)
+
+
+def run(*command: str | Path, cwd: Path = ROOT, env: dict[str, str] | None = None) -> None:
+    """Run a program; stop with its exit status when it fails."""
+    status = subprocess.call([str(part) for part in command], cwd=cwd, env=env)
+    if status:
+        sys.exit(status)
+
+
+def make_environment(folder: Path) -> None:
+    """Create a virtual environment, with a sentence where the system's Python has no venv."""
+    try:
+        venv.EnvBuilder(with_pip=True, clear=folder.exists()).create(folder)
+    except (subprocess.CalledProcessError, ImportError, OSError) as error:
+        sys.exit(
+            f"No virtual environment could be made in {folder} ({error}). "
+            "On Debian or Ubuntu: sudo apt install python3-venv, then run this again."
+        )
+
+
+def install(folder: Path, *arguments: str | Path) -> None:
+    """Install into an environment with uv where it is there, else with pip."""
+    python = in_venv(folder, "python")
+    uv = shutil.which("uv")
+    if uv:
+        run(uv, "pip", "install", "--quiet", "--python", python, *arguments)
+    else:
+        run(python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", *arguments)
+
+
+def prepare(kind: str) -> Path:
+    """Bring .venv in line with the lock file of this kind ("run" or "dev") and return its Python."""
+    python = in_venv(VENV, "python")
+    stamp = VENV / "installed.txt"
+    wanted = {
+        name: hashlib.sha256(lock.read_bytes() + (ROOT / "pyproject.toml").read_bytes()).hexdigest()
+        for name, lock in LOCKS.items()
+    }
+    have = stamp.read_text(encoding="utf-8").split() if stamp.is_file() and python.exists() else []
+    # The dev set holds the run-time set at the same versions.
+    if wanted[kind] in have or wanted["dev"] in have:
+        return python
+    print(f"Setting up .venv from {LOCKS[kind].name} (once; a minute or so) ...", flush=True)
+    if not python.exists():
+        make_environment(VENV)
+    stamp.unlink(missing_ok=True)
+    install(VENV, "--require-hashes", "-r", LOCKS[kind])
+    install(VENV, "--no-deps", "--no-build-isolation", "-e", ROOT)
+    stamp.write_text(wanted[kind] + "\n", encoding="utf-8")
+    return python
+
+
+def demo(arguments: list[str]) -> None:
+    """Build the demo shop in out/demo and run the job on it."""
+    run(prepare("run"), "-m", "floorwright", "demo", *(arguments or [Path("out") / "demo"]))
+
+
+def check_wheel(python: Path) -> None:
+    """Build the wheel, install it into a bare environment and run the demo from another folder."""
+    print("Wheel in a bare environment ...", flush=True)
+    with tempfile.TemporaryDirectory(prefix="floorwright-wheel-") as name:
+        place = Path(name)
+        run(python, "-m", "build", "--wheel", "--no-isolation", "--outdir", place / "dist", ROOT)
+        wheel = next((place / "dist").glob("*.whl"))
+        make_environment(place / "bare")
+        install(place / "bare", "--require-hashes", "-r", LOCKS["run"])
+        install(place / "bare", "--no-deps", wheel)
+        away = place / "away from the checkout"
+        away.mkdir()
+        environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
+        run(in_venv(place / "bare", "floorwright"), "demo", away / "shop", cwd=away, env=environment)
+
+
+def test(arguments: list[str]) -> None:
+    """Run every check; the test runner comes last, so that its closing line closes the output."""
+    python = prepare("dev")
+    if not arguments:
+        print("Lint ...", flush=True)
+        run(python, "-m", "ruff", "check", ".")
+        run(python, "-m", "ruff", "format", "--check", "--quiet", ".")
+        print("Types ...", flush=True)
+        run(python, "-m", "mypy")
+        check_wheel(python)
+        print("Tests ...", flush=True)
+    run(python, "-m", "pytest", *(arguments or ["-n", "auto", "--dist", "loadgroup"]))
+
+
+def main() -> None:
+    """Dispatch on the first word."""
+    if sys.version_info < (3, 11):
+        sys.exit(f"floorwright needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
+    commands = {"demo": demo, "test": test}
+    if len(sys.argv) < 2 or sys.argv[1] not in commands:
+        sys.exit((__doc__ or "").strip())
+    commands[sys.argv[1]](sys.argv[2:])
+
+
+if __name__ == "__main__":
+    main()
