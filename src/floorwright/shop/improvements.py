@@ -1,0 +1,179 @@
+"""What a user does with an improvement: add it, change it, move it on, drop it, look back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from floorwright.basis.errors import InputError
+from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all, load_settings
+from floorwright.shop.ports import Author, HistoryEntry, Shop, UnitOfWork
+from floorwright.shop.records import Improvement, MeasureKind, Phase, Settings, Study
+
+MINIMUM_CYCLES: Final = 10  # below this nothing is shown as a verdict
+
+
+def add_improvement(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Improvement]:
+    """File a new improvement.
+
+    Raises:
+        InputError: listing every field that is wrong.
+    """
+    record = checked(Improvement, dict(raw))
+    with shop.work() as work:
+        _fits_the_shop(load_settings(work), record)
+        filed = file_new(work, record, author, shop.clock.now())
+        work.commit()
+    return filed
+
+
+def change_improvement(
+    shop: Shop,
+    id_: int,
+    fields: Mapping[str, Any],
+    author: Author,
+    *,
+    reason: str = "",
+    corrects: bool = False,
+    expected_version: int | None = None,
+) -> Filed[Improvement]:
+    """Change fields of an improvement; every earlier version stays readable.
+
+    Args:
+        shop: the open shop.
+        id_: number of the improvement.
+        fields: top-level fields with their new values, as plain values.
+        author: who changes it.
+        reason: why.
+        corrects: whether this corrects the version before it rather than adding to it.
+        expected_version: the version that the author saw; somebody else's change since then is a conflict.
+
+    Raises:
+        InputError: a field that is wrong, or a correction without a reason.
+        ConflictError: somebody else changed it meanwhile.
+    """
+    if corrects and not reason:
+        raise InputError.of("reason", None, "is missing; a correction says why")
+    with shop.work() as work:
+        old = load(work, Improvement, id_)
+        if expected_version is not None and expected_version != old.version:
+            old = Filed(old.id, expected_version, old.record)
+        record = checked(Improvement, old.record.model_dump(mode="json") | dict(fields))
+        _fits_the_shop(load_settings(work), record)
+        replaces = old.version if corrects else 0
+        filed = file_change(work, old, record, author, shop.clock.now(), reason, replaces)
+        work.commit()
+    return filed
+
+
+def improvement(shop: Shop, id_: int) -> Filed[Improvement]:
+    """One improvement. Raises NotFoundError."""
+    with shop.work() as work:
+        return load(work, Improvement, id_)
+
+
+def history(shop: Shop, id_: int) -> list[HistoryEntry]:
+    """Who changed what in an improvement, and when. Raises NotFoundError."""
+    with shop.work() as work:
+        return work.records.history("improvement", id_)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overview:
+    """An improvement with its phase and what it waits for."""
+
+    filed: Filed[Improvement]
+    phase: Phase
+    next_step: str
+
+
+def overviews(shop: Shop, *, phase: Phase | None = None, search: str = "") -> list[Overview]:
+    """All improvements by number, with phase and next step; filtered by phase and by words."""
+    with shop.work() as work:
+        counts = _counts(work)
+        found = [overview(each, counts.get(each.id, {})) for each in load_all(work, Improvement)]
+    words = search.casefold().split()
+    return [
+        each
+        for each in found
+        if (phase is None or each.phase is phase) and all(word in _haystack(each.filed.record) for word in words)
+    ]
+
+
+def _haystack(record: Improvement) -> str:
+    return " ".join(
+        (record.title, record.waste, record.area, record.place, record.question, record.countermeasure)
+    ).casefold()
+
+
+Counts = Mapping[tuple[str, str], int]
+"""(measure, moment) -> number of readings."""
+
+
+def _counts(work: UnitOfWork) -> dict[int, dict[tuple[str, str], int]]:
+    counts: dict[int, dict[tuple[str, str], int]] = {}
+    for study in load_all(work, Study):
+        of_one = counts.setdefault(study.record.improvement, {})
+        key = (study.record.measure, study.record.moment)
+        of_one[key] = of_one.get(key, 0) + work.observations.count(study.id)
+    return counts
+
+
+def counts_of(work: UnitOfWork, id_: int) -> Counts:
+    """Number of readings of each measure and moment of one improvement."""
+    return _counts(work).get(id_, {})
+
+
+def overview(filed: Filed[Improvement], counts: Counts) -> Overview:
+    """Where an improvement stands in the cycle and its one next step."""
+    phase, step = _stand(filed.record, counts)
+    return Overview(filed=filed, phase=phase, next_step=step)
+
+
+def _enough(counts: Counts, record: Improvement, moment: str) -> bool:
+    """Whether the first measure has readings at that moment: ten, or any for totals such as counts."""
+    first = record.measures[0]
+    need = 1 if first.kind in (MeasureKind.COUNTS, MeasureKind.SHARES, MeasureKind.SPACE) else MINIMUM_CYCLES
+    return counts.get((first.name, moment), 0) >= need
+
+
+def _stand(record: Improvement, counts: Counts) -> tuple[Phase, str]:
+    if record.dropped:
+        return Phase.DROPPED, f"Dropped: {record.dropped}"
+    if not record.measures:
+        return Phase.IDEA, "Say what you would measure: one thing, and the smallest change that matters."
+    if not _enough(counts, record, "before"):
+        have = counts.get((record.measures[0].name, "before"), 0)
+        return (
+            Phase.PLAN,
+            f"Measure before you change anything: {have} readings so far of '{record.measures[0].name}'.",
+        )
+    if not record.countermeasure:
+        return Phase.PLAN, "The baseline stands. Write down the change that you want to try."
+    if record.trial_started_on is None:
+        return Phase.DO, "Build it, then note the day on which the trial starts."
+    if not _enough(counts, record, "after"):
+        have = counts.get((record.measures[0].name, "after"), 0)
+        return Phase.CHECK, f"Measure after the change: {have} readings so far of '{record.measures[0].name}'."
+    if record.approval is None:
+        return Phase.CHECK, "Look at the result together, then approve it for use or drop it."
+    if not record.standard_work:
+        return Phase.ACT, "Write down the new standard work."
+    if record.watch is None:
+        return Phase.ACT, "Say what is watched so that the gain stays."
+    return Phase.ACT, f"Watch {record.watch.what} every {record.watch.every_days} days."
+
+
+def _fits_the_shop(settings: Settings, record: Improvement) -> None:
+    if settings.areas and record.area not in settings.areas:
+        raise InputError.of("area", record.area, f"'{record.area}' is not an area here; {_choices(settings.areas)}")
+    if record.labour_rate is not None and settings.rate(record.labour_rate) is None:
+        names = [rate.name for rate in settings.rates]
+        raise InputError.of(
+            "labour_rate", record.labour_rate, f"'{record.labour_rate}' is not known; {_choices(names)}"
+        )
+
+
+def _choices(names: Sequence[str]) -> str:
+    return f"the shop has {', '.join(names)}" if names else "the shop has none yet"

@@ -1,0 +1,137 @@
+"""What a user does with a study: plan it, ask people first, add readings, correct one, look at it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from floorwright.basis.errors import InputError, NotFoundError
+from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all
+from floorwright.shop.ports import Author, Shop, UnitOfWork
+from floorwright.shop.records import Improvement, Moment, Observation, Study
+
+
+def plan_study(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Study]:
+    """File a study of a measure of an improvement; its kind follows from the measure.
+
+    Raises:
+        InputError: listing every field that is wrong.
+        NotFoundError: no such improvement.
+    """
+    with shop.work() as work:
+        owner = load(work, Improvement, int(raw.get("improvement", 0)))
+        measure = owner.record.measure(str(raw.get("measure", "")))
+        if measure is None:
+            names = ", ".join(f"'{each.name}'" for each in owner.record.measures) or "none yet"
+            raise InputError.of(
+                "measure", raw.get("measure"), f"is no measure of improvement {owner.id}; it has {names}"
+            )
+        filed = file_new(work, checked(Study, dict(raw) | {"kind": measure.kind}), author, shop.clock.now())
+        work.commit()
+    return filed
+
+
+def change_study(
+    shop: Shop, id_: int, fields: Mapping[str, Any], author: Author, *, reason: str = ""
+) -> Filed[Study]:
+    """Change fields of a study. Raises InputError, NotFoundError."""
+    with shop.work() as work:
+        old = load(work, Study, id_)
+        record = checked(Study, old.record.model_dump(mode="json") | dict(fields))
+        if (record.improvement, record.measure, record.kind) != (
+            old.record.improvement,
+            old.record.measure,
+            old.record.kind,
+        ):
+            raise InputError.of(
+                "measure", record.measure, "a study stays with its measure; plan a new study instead"
+            )
+        filed = file_change(work, old, record, author, shop.clock.now(), reason)
+        work.commit()
+    return filed
+
+
+def study(shop: Shop, id_: int) -> Filed[Study]:
+    """One study. Raises NotFoundError."""
+    with shop.work() as work:
+        return load(work, Study, id_)
+
+
+def studies_of(work: UnitOfWork, improvement: int) -> list[Filed[Study]]:
+    """The studies of one improvement, by number."""
+    return [each for each in load_all(work, Study) if each.record.improvement == improvement]
+
+
+def find_study(work: UnitOfWork, improvement: int, measure: str, moment: Moment) -> Filed[Study] | None:
+    """The latest study of a measure at a moment; None when there is none."""
+    found = [
+        each
+        for each in studies_of(work, improvement)
+        if each.record.measure == measure and each.record.moment == moment
+    ]
+    return found[-1] if found else None
+
+
+def may_observe(record: Study, id_: int, today: dt.date) -> None:
+    """People are asked before they are timed.
+
+    Raises:
+        InputError: when nobody has noted that they were, or the day lies ahead.
+    """
+    if record.people_asked_on is None:
+        raise InputError.of(
+            "people_asked_on",
+            None,
+            f"is missing; ask the people before you time them, then note the day: "
+            f"floorwright study change SHOP {id_} --set people_asked_on={today.isoformat()}",
+        )
+    if record.people_asked_on > today:
+        raise InputError.of(
+            "people_asked_on", record.people_asked_on.isoformat(), "lies ahead; ask first, then time"
+        )
+
+
+def add_observations(shop: Shop, study_id: int, rows: Iterable[Observation]) -> int:
+    """Append readings; the same reading sent twice is stored once. Returns how many were new.
+
+    Raises:
+        InputError: when the people have not been asked.
+        ConflictError: a key that comes again with another content.
+        NotFoundError: no such study, or a correction of a reading it does not hold.
+    """
+    with shop.work() as work:
+        filed = load(work, Study, study_id)
+        may_observe(filed.record, filed.id, shop.clock.now().date())
+        new = work.observations.append(study_id, rows)
+        work.commit()
+    return new
+
+
+def correct_observation(shop: Shop, study_id: int, key: str, fields: Mapping[str, Any], reason: str) -> Observation:
+    """Append a reading that replaces another one, which stays readable.
+
+    Raises:
+        InputError: a field that is wrong, or no reason.
+        NotFoundError: no such reading.
+    """
+    with shop.work() as work:
+        held = {each.key: each for each in work.observations.of(study_id, with_replaced=True)}
+        old = held.get(key)
+        if old is None:
+            raise NotFoundError(f"study {study_id} holds no reading '{key}'; see floorwright study show")
+        if any(each.replaces == key for each in held.values()):
+            raise InputError.of("key", key, "was corrected before; correct the reading that replaced it")
+        number = sum(1 for each in held if each.startswith(f"{key}~")) + 1
+        body = old.model_dump(mode="json") | dict(fields)
+        new = checked(Observation, body | {"key": f"{key}~{number}", "replaces": key, "reason": reason})
+        work.observations.append(study_id, [new])
+        work.commit()
+    return new
+
+
+def observations_of(shop: Shop, study_id: int, *, with_replaced: bool = False) -> list[Observation]:
+    """The readings of a study in the order in which they were taken. Raises NotFoundError."""
+    with shop.work() as work:
+        load(work, Study, study_id)
+        return work.observations.of(study_id, with_replaced=with_replaced)
