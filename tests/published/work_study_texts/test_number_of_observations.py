@@ -1,10 +1,10 @@
 """How many readings: examples of work-study textbooks.
 
 Heizer and Render, Operations Management (2014), problems 10.26 and 10.28; Niebel and Freivalds, Methods,
-Standards and Work Design (2014), end-of-chapter problem; Kanawaty (ed.), Introduction to Work Study, ILO 4th ed. (1992)
-(from memory); a public table after Barnes, Motion and Time Study; an NCEES-style practice item. Inputs and answers were
-seen in public copies except where a test says memory. `z = 2` is the confidence 0.9545 of the texts, exactly
-0.954499736.
+Standards and Work Design (2014), end-of-chapter problem; Kanawaty (ed.), Introduction to Work Study, 4th ed.
+(ILO, 1992) (from memory); a public table after Barnes, Motion and Time Study; an NCEES-style practice item.
+Inputs and answers were seen in public copies except where a test says memory. `z = 2` is the confidence 0.9545
+of the texts, exactly 0.954499736.
 """
 
 from __future__ import annotations
