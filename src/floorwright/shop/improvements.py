@@ -102,9 +102,8 @@ def overviews(shop: Shop, *, phase: Phase | None = None, search: str = "") -> li
 
 
 def _haystack(record: Improvement) -> str:
-    return " ".join(
-        (record.title, record.waste, record.area, record.place, record.question, record.countermeasure)
-    ).casefold()
+    fields = (record.title, record.waste, record.area, record.place, record.question, record.countermeasure)
+    return " ".join(fields).casefold()
 
 
 Counts = Mapping[tuple[str, str], int]

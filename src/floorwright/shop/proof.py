@@ -1,0 +1,181 @@
+"""Did it help? The comparison of before and after for each measure of an improvement, by one calculation.
+
+The numbers come from the calculation `compare` of the catalogue alone, so that page, command, report and
+library call cannot give different answers.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from floorwright import catalogue
+from floorwright.basis.errors import InputError
+from floorwright.basis.outcome import Outcome, Span
+from floorwright.hold.followup import FollowUp, follow_up
+from floorwright.shop.filed import Filed, load, load_settings
+from floorwright.shop.ports import Shop, UnitOfWork
+from floorwright.shop.records import Improvement, Measure, MeasureKind, Moment, Settings, Study
+from floorwright.shop.series import Series, fields_that_differ, pairs_of, series_of
+from floorwright.shop.studies import find_study
+
+VerdictWord = Literal["proven", "likely", "not shown", "worse"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """One side of a comparison: the study, its series, and the level it says."""
+
+    study: Filed[Study]
+    series: Series
+
+    @property
+    def n(self) -> int:
+        """Number of values, or of rows of counts."""
+        return len(self.series.points)
+
+    @property
+    def level(self) -> float | None:
+        """Mean of the values; for counts and shares events over exposure. None without readings."""
+        if not self.series.points:
+            return None
+        if self.series.exposure:
+            return self.series.events / self.series.exposure
+        return sum(self.series.values) / self.n
+
+    @property
+    def last_day(self) -> dt.date | None:
+        """Day of the last reading."""
+        return max((point.taken_at.date() for point in self.series.points), default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What one measure of an improvement shows.
+
+    Attributes:
+        measure: the measure.
+        before, after, again: its sides, as far as they were observed; `again` is the latest repeat.
+        outcome: of `compare` before against after; None while a side has no readings.
+        compared_on: fields on which the comparison was stratified.
+        notes: sentences about what was left out and why there is no result yet.
+        follow_up: when a proven gain is to be measured again.
+    """
+
+    measure: Measure
+    before: Side | None
+    after: Side | None
+    again: Side | None = None
+    outcome: Outcome | None = None
+    compared_on: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    follow_up: FollowUp | None = None
+
+    @property
+    def verdict(self) -> VerdictWord | None:
+        """The verdict in words; None while there is none."""
+        word: VerdictWord | None = self.outcome.results["verdict"] if self.outcome else None
+        return word
+
+    @property
+    def difference(self) -> float | None:
+        """After minus before, in SI of the measure."""
+        return None if self.outcome is None else float(self.outcome.results["difference"])
+
+    @property
+    def interval(self) -> Span | None:
+        """The interval that the verdict rests on: always valid, or the planned one."""
+        if self.outcome is None:
+            return None
+        planned = self.measure.planned_after is not None and self._plan_was_kept
+        found: Span | None = self.outcome.results["interval" if planned else "anytime_interval"]
+        return found or self.outcome.results["interval"]
+
+    @property
+    def _plan_was_kept(self) -> bool:
+        return self.after is not None and self.after.n == self.measure.planned_after
+
+
+def prove(shop: Shop, improvement_id: int) -> list[Proof]:
+    """Compare before and after for every measure of an improvement. Raises NotFoundError."""
+    with shop.work() as work:
+        filed = load(work, Improvement, improvement_id)
+        return proofs_of(work, filed, load_settings(work), shop.clock.now().date())
+
+
+def proofs_of(work: UnitOfWork, filed: Filed[Improvement], settings: Settings, today: dt.date) -> list[Proof]:
+    """As `prove`, inside a transaction that is open already."""
+    return [_proof(work, filed.id, measure, settings, today) for measure in filed.record.measures]
+
+
+def _side(work: UnitOfWork, improvement_id: int, measure: Measure, moment: Moment) -> Side | None:
+    study = find_study(work, improvement_id, measure.name, moment)
+    if study is None:
+        return None
+    series = series_of(measure, study.record, work.observations.of(study.id))
+    return Side(study=study, series=series) if series.points or series.foreign else None
+
+
+def _proof(work: UnitOfWork, improvement_id: int, measure: Measure, settings: Settings, today: dt.date) -> Proof:
+    before = _side(work, improvement_id, measure, "before")
+    after = _side(work, improvement_id, measure, "after")
+    again = _side(work, improvement_id, measure, "again")
+    notes = [note for side in (before, after) if side is not None for note in side.series.left_out]
+    if before is None or after is None or not before.n or not after.n:
+        return Proof(measure=measure, before=before, after=after, again=again, notes=tuple(notes))
+    raw, compared_on = comparison_input(measure, before.series, after.series, settings.confidence)
+    try:
+        outcome = catalogue.calculation("compare")(raw)
+    except InputError as error:
+        return Proof(
+            measure=measure, before=before, after=after, again=again, notes=(*notes, f"No comparison yet. {error}")
+        )
+    proven_on = after.last_day if outcome.results["verdict"] == "proven" else None
+    return Proof(
+        measure=measure,
+        before=before,
+        after=after,
+        again=again,
+        outcome=outcome,
+        compared_on=compared_on,
+        notes=tuple(notes),
+        follow_up=None if proven_on is None else follow_up(proven_on, today, measured_again=_days(again)),
+    )
+
+
+def _days(side: Side | None) -> tuple[dt.date, ...]:
+    return () if side is None else tuple(sorted({point.taken_at.date() for point in side.series.points}))
+
+
+def comparison_input(
+    measure: Measure, before: Series, after: Series, confidence: float
+) -> tuple[dict[str, Any], tuple[str, ...]]:
+    """The input of `compare` for a measure, and the fields on which it is stratified."""
+    common: dict[str, Any] = {
+        "better": measure.better,
+        "smallest_that_matters": measure.smallest_that_matters,
+        "confidence": confidence,
+        "planned": measure.planned_after is not None and len(after.points) == measure.planned_after,
+    }
+    if measure.kind is MeasureKind.COUNTS:
+        return common | {"kind": "counts", "before": _events(before), "after": _events(after)}, ()
+    if measure.kind is MeasureKind.SHARES:
+        return common | {"kind": "proportions", "before": _hits(before), "after": _hits(after)}, ()
+    if measure.paired:
+        pairs = pairs_of(before, after)
+        values = {"before": [a.value for a, _ in pairs], "after": [b.value for _, b in pairs]}
+        return common | {"kind": "paired"} | values, ()
+    differing = tuple(fields_that_differ(before, after))
+    strata: dict[str, Any] = (
+        {"before_strata": before.labels(differing), "after_strata": after.labels(differing)} if differing else {}
+    )
+    return common | {"kind": "times", "before": before.values, "after": after.values} | strata, differing
+
+
+def _events(series: Series) -> dict[str, Any]:
+    return {"events": round(series.events), "exposure": series.exposure}
+
+
+def _hits(series: Series) -> dict[str, Any]:
+    return {"successes": round(series.events), "trials": round(series.exposure)}
