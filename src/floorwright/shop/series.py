@@ -68,7 +68,8 @@ class Series:
 
 def series_of(measure: Measure, study: Study, rows: Iterable[Observation]) -> Series:
     """The series of a measure from the readings of its study, corrected readings already left out."""
-    kept, foreign = [], []
+    kept: list[Observation] = []
+    foreign: list[Observation] = []
     for row in rows:
         (foreign if row.foreign else kept).append(row)
     if measure.kind in TOTALS:
