@@ -99,9 +99,7 @@ def assignments(pairs: Sequence[str]) -> dict[str, Any]:
 
 def width_of(text: str) -> int:
     """Columns that a text takes in a terminal."""
-    return sum(
-        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
-    )
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
 
 
 def _padded(text: str, width: int, *, right: bool = False) -> str:

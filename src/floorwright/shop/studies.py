@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from floorwright.basis.errors import InputError, NotFoundError
@@ -135,3 +136,17 @@ def observations_of(shop: Shop, study_id: int, *, with_replaced: bool = False) -
     with shop.work() as work:
         load(work, Study, study_id)
         return work.observations.of(study_id, with_replaced=with_replaced)
+
+
+@dataclass(frozen=True, slots=True)
+class StudyRow:
+    """A study with the number of its readings."""
+
+    filed: Filed[Study]
+    readings: int
+
+
+def study_rows(shop: Shop) -> list[StudyRow]:
+    """All studies of the shop with the number of their readings, by number."""
+    with shop.work() as work:
+        return [StudyRow(each, work.observations.count(each.id)) for each in load_all(work, Study)]

@@ -1,0 +1,294 @@
+"""`floorwright improvement`: add, show, list, change, note, approve, drop, history."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+import click
+
+from floorwright import bootstrap
+from floorwright.cli.common import (
+    assignments,
+    author,
+    author_options,
+    facts,
+    json_option,
+    opened,
+    print_json,
+    settings_of,
+    shop_argument,
+    table,
+)
+from floorwright.exchange.improvement_file import measures_in_si, read_improvement
+from floorwright.shop import improvements as use
+from floorwright.shop.records import Improvement, Phase, Waste
+
+number_argument = click.argument("number", type=int)
+
+
+@click.group()
+def improvement() -> None:
+    """Improvements: from the waste somebody saw to the gain that holds."""
+
+
+@improvement.command(
+    epilog="Examples:\n\n\b\n  floorwright improvement add my-shop --title 'Clamps are fetched from afar' \\\n"
+    "      --waste walking --area Welding --question 'How long do we walk for clamps?'\n"
+    "  floorwright improvement add my-shop --file clamps.toml"
+)
+@shop_argument
+@click.option("--title", help="Short name of what was seen.")
+@click.option("--waste", type=click.Choice([each.value for each in Waste]), help="Kind of waste.")
+@click.option("--area", help="Area of the shop.")
+@click.option("--noticed-by", help="Who saw it [default: --who].")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="When [default: today].")
+@click.option("--question", default="", help="What the shop wants to know, one sentence.")
+@click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="Any other field; may be repeated.")
+@click.option("--file", type=click.Path(path_type=Path, dir_okay=False), help="From a TOML file, with its studies.")
+@author_options
+@json_option
+def add(
+    shop: Path,
+    title: str | None,
+    waste: str | None,
+    area: str | None,
+    noticed_by: str | None,
+    on: dt.datetime | None,
+    question: str,
+    sets: tuple[str, ...],
+    file: Path | None,
+    who: str | None,
+    role: str,
+    as_json: bool,
+) -> None:
+    """Add an improvement to SHOP: what was seen, where, and what kind of waste it is."""
+    with opened(shop) as found:
+        if file is not None:
+            filed = bootstrap.add_from_file(found, read_improvement(file), file.parent, click.echo)
+        else:
+            by = author(who, role)
+            day = on.date() if on is not None else found.clock.now().date()
+            raw: dict[str, Any] = {
+                "title": title,
+                "waste": waste,
+                "area": area,
+                "noticed_by": noticed_by or by.who,
+                "noticed_on": day.isoformat(),
+                "question": question,
+            }
+            raw = {name: value for name, value in raw.items() if value is not None}
+            filed = use.add_improvement(found, raw | measures_in_si(assignments(sets)), by)
+        if as_json:
+            print_json({"number": filed.id, "version": filed.version})
+            return
+        click.echo(f"Improvement {filed.id}: {filed.record.title}")
+        click.echo(f"Next: {use.overview(filed, {}).next_step}")
+
+
+@improvement.command(name="list", epilog="Example:\n\n\b\n  floorwright improvement list my-shop --phase check")
+@shop_argument
+@click.option("--phase", type=click.Choice([each.value for each in Phase]), help="Only those in this phase.")
+@click.option("--search", default="", help="Only those that hold all of these words.")
+@json_option
+def list_(shop: Path, phase: str | None, search: str, as_json: bool) -> None:
+    """List the improvements of SHOP with their phase and next step."""
+    with opened(shop) as found:
+        rows = use.overviews(found, phase=Phase(phase) if phase else None, search=search)
+    if as_json:
+        print_json([_as_json(each) for each in rows])
+        return
+    if not rows:
+        click.echo("No improvement matches. Add one with: floorwright improvement add")
+        return
+    lines = [
+        [
+            str(each.filed.id),
+            each.phase.value,
+            each.filed.record.waste.value,
+            each.filed.record.title,
+            each.next_step,
+        ]
+        for each in rows
+    ]
+    click.echo(table(["no.", "phase", "waste", "title", "next step"], lines, right="a"))
+
+
+def _as_json(each: use.Overview) -> dict[str, Any]:
+    return {
+        "number": each.filed.id,
+        "version": each.filed.version,
+        "phase": each.phase.value,
+        "next_step": each.next_step,
+        **each.filed.record.model_dump(mode="json"),
+    }
+
+
+@improvement.command(epilog="Example:\n\n\b\n  floorwright improvement show my-shop 3")
+@shop_argument
+@number_argument
+@json_option
+def show(shop: Path, number: int, as_json: bool) -> None:
+    """Show improvement NUMBER of SHOP from what was seen to what holds it."""
+    with opened(shop) as found:
+        with found.work() as work:
+            counts = use.counts_of(work, number)
+        each = use.overview(use.improvement(found, number), counts)
+        currency = settings_of(found).currency
+    if as_json:
+        print_json(_as_json(each))
+        return
+    click.echo(f"{number}  {each.filed.record.title}")
+    click.echo(facts(_story(each, currency), indent="   "))
+
+
+def _story(each: use.Overview, currency: str) -> dict[str, str]:
+    record = each.filed.record
+    cost = record.cost
+    return {
+        "Phase": each.phase.value,
+        "Waste": f"{record.waste.value}, {record.area}" + (f", {record.place}" if record.place else ""),
+        "Noticed": f"{record.noticed_on} by {record.noticed_by}",
+        "Question": record.question,
+        "Seen": record.seen,
+        "Measures": "; ".join(f"{m.name} ({m.kind.value}, {m.better} is better)" for m in record.measures),
+        "Change": record.countermeasure,
+        "Cautions": " ".join(f"{caution.signal}: {caution.text}." for caution in record.cautions),
+        "Cost": ""
+        if cost is None
+        else f"{cost.building_hours:g} h building, {cost.downtime_hours:g} h standing still, "
+        f"{currency}{cost.material} material, {currency}{cost.upkeep_per_year} a year upkeep",
+        "Trial": f"since {record.trial_started_on}" if record.trial_started_on else "",
+        "Notes": " ".join(f"{note.on}, {note.who}: {note.text}" for note in record.trial_notes),
+        "Time saved": record.use_of_time.value if record.use_of_time else "",
+        "Approved": _approved(record),
+        "Standard": record.standard_work,
+        "Watch": ""
+        if record.watch is None
+        else f"{record.watch.what}, every {record.watch.every_days} days, {record.watch.chart} chart",
+        "Elsewhere": record.elsewhere,
+        "Ask": record.ask,
+        "Photos": "; ".join(f"{p.hash[:12]} {p.moment} {p.caption}".strip() for p in record.photos),
+        "Next": each.next_step,
+    }
+
+
+def _approved(record: Improvement) -> str:
+    parts = [
+        f"{label} by {approval.by} ({approval.role}) on {approval.on}"
+        for label, approval in (("for use", record.approval), ("for safety", record.safety_approval))
+        if approval is not None
+    ]
+    return "; ".join(parts)
+
+
+@improvement.command(
+    epilog="Examples:\n\n\b\n  floorwright improvement change my-shop 3 --set events_per_year=9800\n"
+    "  floorwright improvement change my-shop 3 --set 'use_of_time=overtime avoided'\n"
+    "  floorwright improvement change my-shop 3 --set area=Assembly --corrects --reason 'wrong bay'"
+)
+@shop_argument
+@number_argument
+@click.option(
+    "--set", "sets", multiple=True, required=True, metavar="FIELD=VALUE", help="A field; may be repeated."
+)
+@click.option("--corrects", is_flag=True, help="It corrects what stood there; say why with --reason.")
+@click.option("--reason", default="", help="Why.")
+@author_options
+def change(
+    shop: Path, number: int, sets: tuple[str, ...], corrects: bool, reason: str, who: str | None, role: str
+) -> None:
+    """Change fields of improvement NUMBER; what stood there before stays in its history."""
+    with opened(shop) as found:
+        fields = measures_in_si(assignments(sets))
+        filed = use.change_improvement(found, number, fields, author(who, role), reason=reason, corrects=corrects)
+    click.echo(f"Improvement {filed.id} is now at version {filed.version}.")
+
+
+@improvement.command(epilog="Example:\n\n\b\n  floorwright improvement note my-shop 3 'Wheels catch on the drain'")
+@shop_argument
+@number_argument
+@click.argument("text")
+@author_options
+def note(shop: Path, number: int, text: str, who: str | None, role: str) -> None:
+    """Add a note from the trial of improvement NUMBER."""
+    by = author(who, role)
+    with opened(shop) as found:
+        old = use.improvement(found, number)
+        today = found.clock.now().date()
+        notes = [*old.record.model_dump(mode="json")["trial_notes"], {"on": today, "who": by.who, "text": text}]
+        use.change_improvement(found, number, {"trial_notes": notes}, by, expected_version=old.version)
+    click.echo("Noted.")
+
+
+@improvement.command(
+    epilog="Example:\n\n\b\n  floorwright improvement approve my-shop 3 --by 'R. Moss' --role 'shop lead'\n"
+    "  floorwright improvement approve my-shop 3 --safety --by 'T. Bell' --role 'safety officer'"
+)
+@shop_argument
+@number_argument
+@click.option("--by", required=True, help="Who approves.")
+@click.option("--role", required=True, help="In which role.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="When [default: today].")
+@click.option(
+    "--safety", is_flag=True, help="It is the safety sign-off, which comes first where there are cautions."
+)
+def approve(shop: Path, number: int, by: str, role: str, on: dt.datetime | None, safety: bool) -> None:
+    """Approve improvement NUMBER for use after its trial."""
+    with opened(shop) as found:
+        day = on.date() if on is not None else found.clock.now().date()
+        field = "safety_approval" if safety else "approval"
+        fields = {field: {"by": by, "role": role, "on": day.isoformat()}}
+        use.change_improvement(found, number, fields, author(by, role), reason=f"{field.replace('_', ' ')}")
+    click.echo(f"Approved{' for safety' if safety else ''} by {by} ({role}) on {day}.")
+
+
+@improvement.command(epilog="Example:\n\n\b\n  floorwright improvement drop my-shop 3 'The line is going anyway'")
+@shop_argument
+@number_argument
+@click.argument("reason")
+@author_options
+def drop(shop: Path, number: int, reason: str, who: str | None, role: str) -> None:
+    """Drop improvement NUMBER and say why; nothing of it is lost."""
+    with opened(shop) as found:
+        use.change_improvement(found, number, {"dropped": reason}, author(who, role), reason=reason)
+    click.echo(f"Improvement {number} is dropped: {reason}")
+
+
+@improvement.command(epilog="Example:\n\n\b\n  floorwright improvement history my-shop 3")
+@shop_argument
+@number_argument
+@json_option
+def history(shop: Path, number: int, as_json: bool) -> None:
+    """Who changed what in improvement NUMBER, when and why."""
+    with opened(shop) as found:
+        entries = use.history(found, number)
+    if as_json:
+        print_json([_entry_json(entry) for entry in entries])
+        return
+    for entry in entries:
+        role = f" ({entry.role})" if entry.role else ""
+        corrects = f", corrects version {entry.replaces}" if entry.replaces else ""
+        reason = f": {entry.reason}" if entry.reason else ""
+        click.echo(f"version {entry.version}  {entry.at:%Y-%m-%d %H:%M}  {entry.who}{role}{corrects}{reason}")
+        if entry.version > 1:
+            for each in entry.changes:
+                click.echo(f"    {each.path}: {_short(each.before)} -> {_short(each.after)}")
+
+
+def _short(value: Any) -> str:
+    text = "nothing" if value in (None, "", [], {}) else str(value)
+    return text if len(text) <= 70 else text[:67] + "..."
+
+
+def _entry_json(entry: Any) -> dict[str, Any]:
+    return {
+        "version": entry.version,
+        "at": entry.at,
+        "who": entry.who,
+        "role": entry.role,
+        "reason": entry.reason,
+        "replaces": entry.replaces,
+        "changes": [{"path": each.path, "before": each.before, "after": each.after} for each in entry.changes],
+    }

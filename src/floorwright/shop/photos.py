@@ -1,0 +1,106 @@
+"""What a user does with a photo: add it, mask faces and drawings in it, remove it for good."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import Literal
+
+from floorwright.basis.errors import InputError, NotFoundError
+from floorwright.shop.filed import Filed, file_change, load, load_all
+from floorwright.shop.ports import Author, Box, Shop
+from floorwright.shop.records import Improvement, Photo
+
+
+def add_photo(
+    shop: Shop,
+    improvement_id: int,
+    data: bytes,
+    author: Author,
+    *,
+    name: str = "",
+    moment: Literal["before", "after", "other"] = "other",
+    caption: str = "",
+    taken_on: dt.date | None = None,
+) -> str:
+    """Store a photo with an improvement and return its hash.
+
+    Raises:
+        InputError: no usable picture.
+        NotFoundError: no such improvement.
+    """
+    with shop.work() as work:
+        old = load(work, Improvement, improvement_id)
+        hash_ = shop.photos.add(data, name)
+        photo = Photo(hash=hash_, moment=moment, caption=caption, taken_on=taken_on)
+        others = tuple(each for each in old.record.photos if each.hash != hash_)
+        record = old.record.model_copy(update={"photos": (*others, photo)})
+        file_change(work, old, record, author, shop.clock.now(), f"photo added: {caption or name or moment}")
+        work.commit()
+    return hash_
+
+
+def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author) -> str:
+    """Black out rectangles of a photo for good; every improvement that shows it then shows the masked one.
+
+    Raises:
+        InputError: a box that is not inside the photo.
+        NotFoundError: no such photo.
+    """
+    if not boxes:
+        raise InputError.of(
+            "box", None, "is missing; give left,top,right,bottom as fractions such as 0.4,0.1,0.6,0.3"
+        )
+    for box in boxes:
+        if not (0 <= box.left < box.right <= 1 and 0 <= box.top < box.bottom <= 1):
+            raise InputError.of("box", str(box), "should be left,top,right,bottom as fractions between 0 and 1")
+    with shop.work() as work:
+        users = _users(load_all(work, Improvement), hash_)
+        masked = shop.photos.mask(hash_, boxes)
+        for old in users:
+            photos = tuple(
+                each.model_copy(update={"hash": masked}) if each.hash == hash_ else each
+                for each in old.record.photos
+            )
+            record = old.record.model_copy(update={"photos": photos})
+            file_change(work, old, record, author, shop.clock.now(), "photo masked; the unmasked one is gone")
+        work.commit()
+    return masked
+
+
+def remove_photo(shop: Shop, hash_: str, author: Author, reason: str = "") -> int:
+    """Remove a photo for good, here and wherever it is shown. Returns the number of improvements that showed it.
+
+    Raises:
+        NotFoundError: no such photo.
+    """
+    with shop.work() as work:
+        users = _users(load_all(work, Improvement), hash_)
+        if not users and hash_ not in shop.photos.hashes():
+            raise NotFoundError(f"the shop has no photo {hash_[:12]}; see floorwright improvement show")
+        for old in users:
+            record = old.record.model_copy(
+                update={"photos": tuple(each for each in old.record.photos if each.hash != hash_)}
+            )
+            file_change(
+                work, old, record, author, shop.clock.now(), f"photo removed for good: {reason or 'no reason'}"
+            )
+        work.commit()
+    if hash_ in shop.photos.hashes():
+        shop.photos.remove(hash_)
+    return len(users)
+
+
+def find_photo(shop: Shop, start: str) -> str:
+    """The one photo whose hash begins with these digits. Raises NotFoundError."""
+    found = sorted(each for each in shop.photos.hashes() if start and each.startswith(start.lower()))
+    if len(found) != 1:
+        raise NotFoundError(
+            f"{'no photo begins' if not found else f'{len(found)} photos begin'} with '{start}'; "
+            "give more digits of its number as improvement show prints it"
+        )
+    return found[0]
+
+
+def _users(improvements: Sequence[Filed[Improvement]], hash_: str) -> list[Filed[Improvement]]:
+    return [each for each in improvements if any(photo.hash == hash_ for photo in each.record.photos)]

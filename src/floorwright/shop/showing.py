@@ -1,0 +1,75 @@
+"""Levels and differences of measures in words and units: one place, so that page, paper and terminal agree."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from floorwright.basis.outcome import Span
+from floorwright.basis.quantity import (
+    AREA,
+    DENSITY_ON_FLOOR,
+    DISTANCE,
+    FORCE,
+    MASS,
+    TIME,
+    Dimension,
+    UnitSystem,
+    plain_number,
+)
+from floorwright.shop.records import Measure, MeasureKind
+
+DIMENSION: Final[dict[MeasureKind, Dimension]] = {
+    MeasureKind.TIMES: TIME,
+    MeasureKind.DISTANCE: DISTANCE,
+    MeasureKind.SPACE: AREA,
+    MeasureKind.DENSITY: DENSITY_ON_FLOOR,
+    MeasureKind.FORCE: FORCE,
+    MeasureKind.WEIGHT: MASS,
+}
+_LONG_TIME_S: Final = 600.0  # from ten minutes on, minutes read better than seconds
+
+
+def unit_of(measure: Measure, system: UnitSystem, *, size: float = 0.0) -> tuple[str, float]:
+    """Unit of a measure and the factor from SI to it; `size` is the largest value that will be shown."""
+    if measure.kind is MeasureKind.SHARES:
+        return "%", 100.0
+    if measure.kind is MeasureKind.COUNTS:
+        return f"per {measure.per}" if measure.per else "per unit", 1.0
+    if measure.kind is MeasureKind.LIFT:
+        return "lifting index", 1.0
+    dimension = DIMENSION[measure.kind]
+    unit, factor = dimension.shown_unit(system), 1 / dimension.units[dimension.shown_unit(system)]
+    if measure.kind is MeasureKind.TIMES and size >= _LONG_TIME_S:
+        unit, factor = "min", 1 / 60
+    return (f"{unit} a {measure.per}" if measure.kind is MeasureKind.TIMES and measure.per else unit), factor
+
+
+def number_text(value: float) -> str:
+    """A measured number: three figures, and no more than one decimal from ten on."""
+    return plain_number(value, 3)
+
+
+def level_text(measure: Measure, level: float | None, system: UnitSystem) -> str:
+    """A level with its unit: "48.2 s"."""
+    if level is None:
+        return "not measured"
+    unit, factor = unit_of(measure, system, size=abs(level))
+    return f"{number_text(level * factor)} {unit}"
+
+
+def span_text(measure: Measure, span: Span | None, system: UnitSystem, *, size: float, flip: bool) -> str:
+    """An interval without its unit: "24.1 to 36.4"; `flip` turns a difference into a gain."""
+    if span is None or span.low_si is None or span.high_si is None:
+        return "no interval"
+    _, factor = unit_of(measure, system, size=size)
+    ends = sorted((span.low_si * factor, span.high_si * factor))
+    low, high = (-ends[1], -ends[0]) if flip else (ends[0], ends[1])
+    return f"{number_text(low)} to {number_text(high)}"
+
+
+def gain_text(measure: Measure, difference: float, span: Span | None, system: UnitSystem, *, size: float) -> str:
+    """A difference in words and as an interval: "30.3 s less (24.1 to 36.4)", "0.2 s more (-1.1 to 1.5)"."""
+    unit, factor = unit_of(measure, system, size=size)
+    word = "less" if difference < 0 else "more"
+    inside = span_text(measure, span, system, size=size, flip=difference < 0)
+    return f"{number_text(abs(difference) * factor)} {unit} {word} ({inside})"
