@@ -1,0 +1,1 @@
+"""The shop's store: SQLite tables and migrations, photos, backups, behind `shop.ports`."""

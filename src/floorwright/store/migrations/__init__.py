@@ -1,0 +1,1 @@
+"""Steps that bring a shop's tables from each released shape to the next; run when an older shop is opened."""

@@ -1,0 +1,178 @@
+"""Readings of studies behind `ports.Observations`: appended in bulk, never changed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import islice
+from operator import attrgetter
+from typing import Any, Final
+
+import sqlalchemy as sa
+from sqlalchemy.dialects import postgresql, sqlite
+
+from floorwright.basis.errors import ConflictError, InputError, NotFoundError
+from floorwright.shop.records import Observation
+from floorwright.store.session import Session
+from floorwright.store.tables import CORRECTION, FIELDS, observation, record
+
+CHUNK: Final = 10_000
+"""Rows that are held and sent together; below the number of parameters that either database takes at once."""
+
+_INSERT: Final[dict[str, Callable[..., Any]]] = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
+_COLUMNS: Final = ("study", *FIELDS)
+_TAKEN_AT: Final = _COLUMNS.index("taken_at")
+_DETAIL: Final = _COLUMNS.index("detail")
+_values: Final = attrgetter(*FIELDS)
+
+
+class SqlObservations:
+    """Readings in the table `observation`."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+
+    def append(self, study: int, rows: Iterable[Observation]) -> int:
+        """Store rows; a row whose key the study already holds is the same reading sent again and is skipped.
+
+        Returns the number of rows that were new. Raises ConflictError when a key comes again with other
+        content or a reading is corrected a second time, NotFoundError when there is no such study or a
+        correction names a reading that the study does not hold. After an error none of the rows is stored.
+        """
+        connection = self._session.write()
+        found = sa.select(record.c.id).where(record.c.kind == "study", record.c.id == study)
+        if connection.execute(found).first() is None:
+            raise NotFoundError(f"The shop has no study {study}.")
+        source = iter(rows)
+        new = 0
+        with connection.begin_nested():
+            while chunk := list(islice(source, CHUNK)):
+                new += _append_chunk(connection, study, chunk)
+        return new
+
+    def of(self, study: int, *, with_replaced: bool = False) -> list[Observation]:
+        """The readings in the order in which they were taken (time, then cycle, then order of entry).
+
+        A reading that was corrected is left out unless asked for.
+        """
+        at = observation.c
+        query = _select().where(at.study == study).order_by(at.taken_at, at.cycle, at.id)
+        if not with_replaced:
+            replaced = sa.select(at.replaces).where(at.study == study, CORRECTION)
+            query = query.where(at.key.not_in(replaced))
+        return _read(self._session.read().execute(query))
+
+    def stream(self, study: int) -> Iterator[Observation]:
+        """As `of` with replaced ones, in order of entry, for export, without holding all in memory."""
+        at = observation.c
+        # Page by page and not through an open cursor, so that the block may write between two pages.
+        query = _select(at.id).where(at.study == study).order_by(at.id).limit(CHUNK)
+        last = 0
+        while page := self._session.read().execute(query.where(at.id > last)).all():
+            last = page[-1].id
+            yield from _read(page)
+
+    def count(self, study: int) -> int:
+        """Number of readings, corrected ones not counted."""
+        # Each correction replaces exactly one reading of its study, so the two kinds need no matching.
+        at = observation.c
+        current = sa.func.count() - sa.func.count(sa.func.nullif(at.replaces, ""))
+        query = sa.select(current).select_from(observation).where(at.study == study)
+        return int(self._session.read().execute(query).scalar_one())
+
+    def keys(self, study: int) -> set[str]:
+        """All keys that the study holds."""
+        query = sa.select(observation.c.key).where(observation.c.study == study)
+        return set(self._session.read().execute(query).scalars())
+
+
+def _append_chunk(connection: sa.Connection, study: int, chunk: Sequence[Observation]) -> int:
+    corrections = [row for row in chunk if row.replaces]
+    if corrections:
+        _check_corrections(connection, study, chunk, corrections)
+    statement = _insert_statement(connection.dialect)
+    result = connection.exec_driver_sql(statement, _encode(connection.dialect, study, chunk))
+    if result.rowcount != len(chunk):
+        _check_repeated(connection, study, chunk)
+    return result.rowcount
+
+
+def _insert_statement(dialect: sa.Dialect) -> str:
+    insert = _INSERT[dialect.name](observation).values({name: sa.bindparam(name) for name in _COLUMNS})
+    return str(insert.on_conflict_do_nothing(index_elements=["study", "key"]).compile(dialect=dialect))
+
+
+def _encode(dialect: sa.Dialect, study: int, chunk: Sequence[Observation]) -> list[tuple[Any, ...]]:
+    # Straight to the driver's values: SQLAlchemy's own way through a dict a row takes three times as long.
+    moment = _time_encoder(dialect)
+    encoded = []
+    for row in chunk:
+        values = [study, *_values(row)]
+        values[_TAKEN_AT] = moment(values[_TAKEN_AT])
+        values[_DETAIL] = _detail(row) if values[_DETAIL] else "{}"
+        encoded.append(tuple(values))
+    return encoded
+
+
+def _time_encoder(dialect: sa.Dialect) -> Callable[[dt.datetime], Any]:
+    processor = observation.c.taken_at.type.dialect_impl(dialect).bind_processor(dialect)
+    return processor or (lambda moment: moment)
+
+
+def _detail(row: Observation) -> str:
+    try:
+        return json.dumps(row.detail, allow_nan=False, separators=(",", ":"))
+    except (TypeError, ValueError) as error:
+        raise InputError.of("detail", row.key, f"of reading {row.key} cannot be kept as JSON ({error})") from error
+
+
+def _check_corrections(
+    connection: sa.Connection, study: int, chunk: Sequence[Observation], corrections: Sequence[Observation]
+) -> None:
+    """Raise unless every correction names a reading entered before it that nobody else corrects."""
+    at = observation.c
+    named = [row.replaces for row in corrections]
+    held = set(connection.execute(sa.select(at.key).where(at.study == study, at.key.in_(named))).scalars())
+    query = sa.select(at.replaces, at.key).where(at.study == study, at.replaces.in_(named))
+    corrected = {row.replaces: row.key for row in connection.execute(query)}
+    for row in chunk:
+        if row.replaces:
+            if row.replaces not in held:
+                raise NotFoundError(
+                    f"Reading {row.key} corrects reading {row.replaces}, which study {study} does not hold."
+                )
+            first = corrected.setdefault(row.replaces, row.key)
+            if first != row.key:
+                raise ConflictError(
+                    f"Reading {row.replaces} was already corrected by {first}; correct {first} instead."
+                )
+        held.add(row.key)
+
+
+def _check_repeated(connection: sa.Connection, study: int, chunk: Sequence[Observation]) -> None:
+    """Raise when a key of the chunk is held with other content."""
+    at = observation.c
+    query = _select().where(at.study == study, at.key.in_([row.key for row in chunk]))
+    held = {row.key: row for row in _read(connection.execute(query).all())}
+    for row in chunk:
+        if row == held[row.key]:
+            continue
+        # What is left may differ only in how Python holds it, such as a tuple in `detail` that came back a list.
+        mine, stored = row.model_dump(mode="json"), held[row.key].model_dump(mode="json")
+        field = next((name for name in FIELDS if mine[name] != stored[name]), None)
+        if field:
+            raise ConflictError(
+                f"Reading {row.key} is already in study {study} with {field} {stored[field]!r}, and now comes with "
+                f"{mine[field]!r}; give it another key, or store it as a correction."
+            )
+
+
+def _select(*more: sa.ColumnElement[Any]) -> sa.Select[Any]:
+    return sa.select(*(observation.c[name] for name in FIELDS), *more)
+
+
+def _read(rows: Iterable[sa.Row[Any]]) -> list[Observation]:
+    # Rows were checked on the way in; checking them again would double the time of reading.
+    construct = Observation.model_construct
+    return [construct(**dict(zip(FIELDS, row, strict=False))) for row in rows]

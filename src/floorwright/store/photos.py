@@ -1,0 +1,92 @@
+"""Photos in a folder behind `ports.Photos`: one JPEG for each content, named after its SHA-256."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final
+
+from floorwright.basis.errors import NotFoundError, StoreError
+from floorwright.shop.ports import Box
+from floorwright.store.files import TEMPORARY, appearing, sync_folder
+from floorwright.store.picture import masked_jpeg, photo_jpeg
+
+_HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
+
+
+class FolderPhotos:
+    """Photos by content hash: re-encoded, turned upright, stripped of place and camera data."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def add(self, data: bytes, name: str = "") -> str:
+        """Store a photo and return its hash. Raises InputError when it is no usable picture, StoreError."""
+        return self._keep(photo_jpeg(data, name))
+
+    def read(self, hash_: str) -> bytes:
+        """The stored JPEG. Raises NotFoundError, StoreError."""
+        try:
+            return self._path(hash_).read_bytes()
+        except FileNotFoundError:
+            raise _missing(hash_) from None
+        except OSError as error:
+            raise StoreError(f"Photo {hash_} cannot be read: {error.strerror}; check the disk.") from error
+
+    def mask(self, hash_: str, boxes: Sequence[Box]) -> str:
+        """Black out rectangles for good: store the masked photo, remove the unmasked one, return the new hash.
+
+        Raises NotFoundError, InputError for rectangles outside the photo, StoreError.
+        """
+        masked = self._keep(masked_jpeg(self.read(hash_), boxes))
+        if masked != hash_:
+            self.remove(hash_)
+        return masked
+
+    def remove(self, hash_: str) -> None:
+        """Remove a photo for good. Raises NotFoundError, StoreError.
+
+        A backup made before still holds it.
+        """
+        try:
+            self._path(hash_).unlink()
+            sync_folder(self._folder)
+        except FileNotFoundError:
+            raise _missing(hash_) from None
+        except OSError as error:
+            raise StoreError(
+                f"Photo {hash_} cannot be removed: {error.strerror}; close the programs that show it and try again."
+            ) from error
+
+    def hashes(self) -> set[str]:
+        """All photos held."""
+        names = (path.stem for path in self._folder.glob("*.jpg"))
+        return {name for name in names if _HASH.match(name)}
+
+    def tidy(self) -> None:
+        """Remove what an interrupted `add` left behind."""
+        for leftover in self._folder.glob(TEMPORARY + "*"):
+            leftover.unlink(missing_ok=True)
+
+    def _path(self, hash_: str) -> Path:
+        if not _HASH.match(hash_):
+            raise _missing(hash_)
+        return self._folder / f"{hash_}.jpg"
+
+    def _keep(self, jpeg: bytes) -> str:
+        hash_ = hashlib.sha256(jpeg).hexdigest()
+        path = self._path(hash_)
+        try:
+            self._folder.mkdir(exist_ok=True)
+            if not path.exists():
+                with appearing(path) as temporary:
+                    temporary.write_bytes(jpeg)
+        except OSError as error:
+            raise StoreError(f"The photo cannot be stored in {self._folder}: {error.strerror}.") from error
+        return hash_
+
+
+def _missing(hash_: str) -> NotFoundError:
+    return NotFoundError(f"The shop has no photo {hash_}.")

@@ -1,0 +1,100 @@
+"""The tables of a shop, in SQLAlchemy Core, alike on SQLite and PostgreSQL.
+
+Records are documents: the current body in `record`, the body of every version in `record_version`.
+Observations are rows with a column for each field; they are inserted and never updated or deleted.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import sqlalchemy as sa
+
+from floorwright.shop.records import Observation
+
+NAMES: Final = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+metadata: Final = sa.MetaData(naming_convention=NAMES)
+
+identity: Final = sa.Table(
+    "identity",
+    metadata,
+    sa.Column("one", sa.Integer, sa.CheckConstraint("one = 1", name="single"), primary_key=True),
+    sa.Column("shop", sa.String(32), nullable=False),
+    sa.Column("made_with", sa.String(40), nullable=False),
+)
+"""A single row: which shop this is, and the version of floorwright that made it."""
+
+record: Final = sa.Table(
+    "record",
+    metadata,
+    sa.Column("kind", sa.String(20), primary_key=True),
+    sa.Column("id", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("version", sa.Integer, nullable=False),
+    sa.Column("body", sa.JSON, nullable=False),
+)
+
+record_version: Final = sa.Table(
+    "record_version",
+    metadata,
+    sa.Column("kind", sa.String(20), primary_key=True),
+    sa.Column("id", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("version", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("body", sa.JSON, nullable=False),
+    sa.Column("who", sa.Text, nullable=False),
+    sa.Column("role", sa.Text, nullable=False),
+    sa.Column("at", sa.DateTime, nullable=False),
+    sa.Column("reason", sa.Text, nullable=False),
+    sa.Column("replaces", sa.Integer, nullable=False),
+    sa.ForeignKeyConstraint(["kind", "id"], ["record.kind", "record.id"]),
+)
+
+observation: Final = sa.Table(
+    "observation",
+    metadata,
+    # A primary key that SQLite fills by itself has to be INTEGER there; PostgreSQL wants the wide one.
+    sa.Column("id", sa.BigInteger().with_variant(sa.Integer, "sqlite"), primary_key=True),
+    sa.Column("study", sa.Integer, nullable=False),
+    sa.Column("key", sa.String(120), nullable=False),
+    sa.Column("taken_at", sa.DateTime, nullable=False),
+    sa.Column("cycle", sa.Integer, nullable=False),
+    sa.Column("element", sa.String(120), nullable=False),
+    sa.Column("value", sa.Double, nullable=False),
+    sa.Column("exposure", sa.Double),
+    sa.Column("work", sa.String(10), nullable=False),
+    sa.Column("part", sa.String(120), nullable=False),
+    sa.Column("lot_size", sa.Integer),
+    sa.Column("shift", sa.String(40), nullable=False),
+    sa.Column("operator", sa.String(10), nullable=False),
+    sa.Column("driver", sa.String(20), nullable=False),
+    sa.Column("driver_amount", sa.Double),
+    sa.Column("rating", sa.Double),
+    sa.Column("foreign", sa.Boolean, nullable=False),
+    sa.Column("note", sa.String(1000), nullable=False),
+    sa.Column("detail", sa.JSON, nullable=False),
+    sa.Column("replaces", sa.String(120), nullable=False),
+    sa.Column("reason", sa.String(400), nullable=False),
+    sa.UniqueConstraint("study", "key"),
+)
+
+sa.Index("ix_observation_study_id", observation.c.study, observation.c.id)
+
+# A reading is corrected once; what is wrong with the correction is corrected in turn.
+CORRECTION: Final = observation.c.replaces != ""
+sa.Index(
+    "uq_observation_study_replaces",
+    observation.c.study,
+    observation.c.replaces,
+    unique=True,
+    sqlite_where=CORRECTION,
+    postgresql_where=CORRECTION,
+)
+
+FIELDS: Final = tuple(Observation.model_fields)
+"""Fields of an observation in the order of its model; each is a column of the same name."""
