@@ -1,0 +1,302 @@
+"""Before against after: every observation, the mean, and the interval of the mean."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+
+from floorwright.draw import ink
+from floorwright.draw.picture import Picture, Size, chart
+from floorwright.draw.place import Box, place_labels, point_box
+from floorwright.draw.scale import Scale, scale_for, tick_labels
+from floorwright.draw.text import clean, count_text, decimals_for, number_text
+
+SHOW_EACH_BELOW: Final = 200  # house rule: beyond that, dots run together and a summary says more
+DEFAULT_SIZE: Final = Size(346, 178)
+_HEAD = 15.0
+_LANE_GAP = 8.0
+_EDGE = 10.0  # px kept free at either end, so that no mark is cut off
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One observation.
+
+    Attributes:
+        value: in the unit of the chart.
+        outlier: far from the rest, kept in the mean.
+        foreign: not part of the work studied (an interruption), kept out of the mean.
+    """
+
+    value: float
+    outlier: bool = False
+    foreign: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """One row of the chart.
+
+    Attributes:
+        label: `Before` or `After`.
+        points: every observation, those kept out of the mean too.
+        mean: the mean that was worked out; None where there are too few to say.
+        low: lower end of the interval of the mean.
+        high: upper end of the interval of the mean.
+    """
+
+    label: str
+    points: tuple[Point, ...]
+    mean: float | None = None
+    low: float | None = None
+    high: float | None = None
+
+
+def before_after(
+    before: Sample,
+    after: Sample | None,
+    *,
+    measure: str,
+    unit: str,
+    zero: bool = True,
+    size: Size = DEFAULT_SIZE,
+) -> Picture:
+    """Draw two samples, one above the other, on one axis.
+
+    Every observation is a dot where there are fewer than 200 in all; beyond that a thin line holds nine
+    tenths of them, a thick one the middle half, and outliers stay dots. `unit` names the axis.
+
+    Raises:
+        ValueError: when neither sample holds an observation.
+    """
+    samples = [s for s in (before, after) if s is not None and s.points]
+    if not samples:
+        raise ValueError("a chart needs at least one observation")
+    each = sum(len(s.points) for s in samples) < SHOW_EACH_BELOW
+    plot = Size(size.width - 2 * _EDGE, size.height - 42)
+    values = [p.value for s in samples for p in s.points]
+    values += [x for s in samples for x in (s.low, s.high) if x is not None]
+    marked = any(p.outlier or p.foreign for s in samples for p in s.points)
+    scale = scale_for(values, length=plot.width, zero=zero, room_px=62 if marked else 12)
+    decimals = decimals_for(*(x for s in samples for x in (s.mean, s.low, s.high) if x is not None), 0)
+    rows = 2 if after is not None else 1
+    layers: list[dict[str, Any]] = []
+    for i, sample in enumerate(samples):
+        row = _Row(sample, top=i * plot.height / rows, height=plot.height / rows, second=i == 1, scale=scale)
+        layers += row.layers(plot, decimals=decimals, unit=unit, each=each)
+    spec = {
+        "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
+        "encoding": {
+            "x": {
+                "field": "x",
+                "type": "quantitative",
+                "scale": {"domain": [scale.low, scale.high], "nice": False, "zero": False},
+                "axis": {"title": clean(unit) or None, "grid": False, "tickSize": 5, **tick_labels(scale)},
+            },
+            "y": {
+                "field": "y",
+                "type": "quantitative",
+                "scale": {"domain": [plot.height, 0], "nice": False, "zero": False},
+                "axis": None,
+            },
+        },
+        "layer": layers,
+    }
+    text = _say(samples, measure=measure, unit=unit, decimals=decimals, each=each)
+    return chart(spec, size=size, title=f"{clean(measure)}: before and after", text=text)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Where one sample goes: headline, dots, and the mean below them."""
+
+    sample: Sample
+    top: float
+    height: float
+    second: bool
+    scale: Scale
+
+    @property
+    def dots_y(self) -> float:
+        return self.top + _HEAD + (self.height - _HEAD - _LANE_GAP - 8) / 2 + 3
+
+    @property
+    def mean_y(self) -> float:
+        return self.top + self.height - _LANE_GAP - 2
+
+    @property
+    def colour(self) -> str:
+        return ink.AFTER if self.second else ink.BEFORE
+
+    @property
+    def shape(self) -> str:
+        return ink.AFTER_SHAPE if self.second else ink.BEFORE_SHAPE
+
+    def layers(self, plot: Size, *, decimals: int, unit: str, each: bool) -> list[dict[str, Any]]:
+        found = [self._headline(decimals, unit)]
+        found += [] if each else self._summary()
+        found += self._dots(plot, decimals=decimals, unit=unit, each=each)
+        if self.sample.mean is not None:
+            found += self._mean(decimals, unit)
+        return found
+
+    def _headline(self, decimals: int, unit: str) -> dict[str, Any]:
+        words = headline(self.sample, decimals)
+        return {
+            "data": {"values": [{"x": self.scale.low, "y": self.top + 7, "t": words}]},
+            "mark": {
+                "type": "text",
+                "align": "left",
+                "baseline": "middle",
+                "fontSize": ink.HEAD_SIZE,
+                "fontWeight": 600,
+                "fill": ink.INK,
+            },
+            "encoding": {"text": {"field": "t"}, "description": {"value": f"{words}, {unit}"}},
+        }
+
+    def _dots(self, plot: Size, *, decimals: int, unit: str, each: bool) -> list[dict[str, Any]]:
+        points = [p for p in self.sample.points if each or p.outlier]
+        radius = 4.4 if len(points) <= 60 else 3.2
+        offsets = stacked([self.scale.px(p.value) for p in points], radius=radius, room=self.height - _HEAD - 22)
+        rows = [
+            {
+                "x": p.value,
+                "y": self.dots_y + dy,
+                "kind": "foreign" if p.foreign else "outlier" if p.outlier else "kept",
+                "d": f"{self.sample.label}: {number_text(p.value, max(decimals, decimals_for(p.value)))} {unit}"
+                + (", foreign, kept out of the mean" if p.foreign else ", outlier" if p.outlier else ""),
+            }
+            for p, dy in zip(points, offsets, strict=True)
+        ]
+        look = {"size": (2 * radius) ** 2 * (1.25 if self.second else 1.0), "shape": self.shape}
+        layers: list[dict[str, Any]] = []
+        for kind in ("kept", "outlier", "foreign"):
+            data = [r for r in rows if r["kind"] == kind]
+            if not data:
+                continue
+            hollow = kind == "foreign"
+            mark = {"type": "point", "filled": not hollow, "opacity": 1 if hollow else 0.85, **look}
+            mark |= {"stroke" if hollow else "fill": self.colour, "strokeWidth": 2 if hollow else 0}
+            layers.append({"data": {"values": data}, "mark": mark, "encoding": {"description": {"field": "d"}}})
+            if kind == "outlier":
+                layers.append(self._ring(data))
+        labels = self._labels(rows, plot)
+        return [*layers, labels] if labels else layers
+
+    def _ring(self, data: list[dict[str, Any]]) -> dict[str, Any]:
+        mark = {
+            "type": "point",
+            "shape": "circle",
+            "size": 200,
+            "stroke": ink.INK,
+            "strokeWidth": 1.5,
+            "filled": False,
+        }
+        return {"data": {"values": data}, "mark": {**mark, "aria": False, "opacity": 1}}
+
+    def _labels(self, rows: list[dict[str, Any]], plot: Size) -> dict[str, Any] | None:
+        spots = [(self.scale.px(r["x"]), r["y"], r["kind"]) for r in rows]
+        wanted = sorted((s for s in spots if s[2] != "kept"), key=lambda s: -s[0])
+        taken = [point_box(x, y, 6) for x, y, _ in spots]
+        head = ink.text_width(headline(self.sample, 1), ink.HEAD_SIZE)
+        taken.append(Box(0, self.top, head, self.top + _HEAD))
+        taken.append(Box(0, self.mean_y - 5, plot.width, self.mean_y + 5))
+        row = Box(0, self.top, plot.width, self.top + self.height)
+        placed = place_labels(wanted, taken=taken, inside=row, far=False)
+        if not placed:
+            return None
+        data = [{"x": self.scale.value(p.x), "y": p.y, "t": p.text, "a": p.align} for p in placed]
+        return {
+            "data": {"values": data},
+            "mark": {"type": "text", "baseline": "middle", "aria": False, "align": {"expr": "datum.a"}},
+            "encoding": {"text": {"field": "t"}},
+        }
+
+    def _summary(self) -> list[dict[str, Any]]:
+        kept = np.array([p.value for p in self.sample.points if not p.foreign])
+        p05, q1, q3, p95 = (float(x) for x in np.quantile(kept, [0.05, 0.25, 0.75, 0.95]))
+        label = self.sample.label
+        return [
+            self._bar(p05, p95, self.dots_y, 5, self.colour, f"{label}: nine tenths lie between these ends"),
+            self._bar(q1, q3, self.dots_y, 16, self.colour, f"{label}: the middle half lies between these ends"),
+        ]
+
+    def _mean(self, decimals: int, unit: str) -> list[dict[str, Any]]:
+        sample = self.sample
+        words = f"{sample.label}: mean {number_text(sample.mean or 0.0, decimals)} {unit}"
+        layers: list[dict[str, Any]] = []
+        if sample.low is not None and sample.high is not None:
+            span = f"{number_text(sample.low, decimals)} to {number_text(sample.high, decimals)}"
+            layers.append(
+                self._bar(sample.low, sample.high, self.mean_y, ink.THICK, ink.INK, f"{words}, interval {span}")
+            )
+        tick = {"type": "tick", "orient": "vertical", "size": 15, "thickness": 4, "color": ink.INK, "opacity": 1}
+        data = {"values": [{"x": sample.mean, "y": self.mean_y}]}
+        layers.append({"data": data, "mark": tick, "encoding": {"description": {"value": words}}})
+        return layers
+
+    def _bar(self, low: float, high: float, y: float, width: float, colour: str, words: str) -> dict[str, Any]:
+        return {
+            "data": {"values": [{"x": low, "x2": high, "y": y}]},
+            "mark": {"type": "rule", "strokeWidth": width, "stroke": colour},
+            "encoding": {"x2": {"field": "x2"}, "description": {"value": words}},
+        }
+
+
+def headline(sample: Sample, decimals: int) -> str:
+    """The direct label of a row: `Before: mean 62.4 (58.1 to 66.7), 24 seen`."""
+    kept = sum(not p.foreign for p in sample.points)
+    if sample.mean is None:
+        return f"{sample.label}: {kept} seen"
+    words = f"{sample.label}: mean {number_text(sample.mean, decimals)}"
+    if sample.low is not None and sample.high is not None:
+        words += f" ({number_text(sample.low, decimals)} to {number_text(sample.high, decimals)})"
+    return f"{words}, {kept} seen"
+
+
+def stacked(px: Sequence[float], *, radius: float, room: float) -> list[float]:
+    """Offsets that set dots apart where they would cover one another, as near the middle line as they can.
+
+    `room` is the height they may use; where it does not suffice, dots overlap as little as they can.
+    """
+    reach = max(int((room / 2 - radius) / (radius / 2)), 0)
+    steps = sorted((k * radius / 2 for k in range(-reach, reach + 1)), key=abs)
+    offsets = [0.0] * len(px)
+    placed: list[tuple[float, float]] = []
+    for i in sorted(range(len(px)), key=lambda i: px[i]):
+        near = [(x, dy) for x, dy in placed if px[i] - x < 2 * radius]
+        gaps = [min((math.hypot(px[i] - x, dy - step) for x, dy in near), default=math.inf) for step in steps]
+        fits = (step for step, gap in zip(steps, gaps, strict=True) if gap >= 1.9 * radius)
+        offsets[i] = next(fits, steps[max(range(len(steps)), key=gaps.__getitem__)])
+        placed.append((px[i], offsets[i]))
+    return offsets
+
+
+def _say(samples: Sequence[Sample], *, measure: str, unit: str, decimals: int, each: bool) -> str:
+    parts = [f"{clean(measure)}, in {clean(unit)}." if unit else f"{clean(measure)}."]
+    for sample in samples:
+        values = [p.value for p in sample.points if not p.foreign]
+        words = f"{sample.label}: {count_text(len(values), 'observation', 'observations')}"
+        if values:
+            words += f" from {number_text(min(values))} to {number_text(max(values))}"
+        if sample.mean is not None:
+            words += f", mean {number_text(sample.mean, decimals)}"
+            if sample.low is not None and sample.high is not None:
+                words += f" ({number_text(sample.low, decimals)} to {number_text(sample.high, decimals)})"
+        parts.append(words + ".")
+        outliers = [number_text(p.value) for p in sample.points if p.outlier and not p.foreign]
+        if outliers:
+            parts.append(f"Outliers, shown ringed and kept in the mean: {', '.join(outliers[:8])}.")
+        foreign = [number_text(p.value) for p in sample.points if p.foreign]
+        if foreign:
+            parts.append(f"Foreign elements, shown hollow and kept out of the mean: {', '.join(foreign[:8])}.")
+    if not each:
+        parts.append(
+            "Too many to show each: the thin bar holds nine tenths of them, the thick bar the middle half."
+        )
+    return " ".join(parts)

@@ -1,0 +1,296 @@
+"""Charts of money: the range of what a change may be worth, and the ledger of what is banked, freed and hoped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from floorwright.draw import ink
+from floorwright.draw.picture import Picture, Size, chart
+from floorwright.draw.scale import Scale, scale_for, tick_labels
+from floorwright.draw.text import clean, money_text, shorten
+
+RANGE_WIDTH: Final = 346.0
+LEDGER_SIZE: Final = Size(520, 150)
+_ROW: Final = 46.0
+_EDGE: Final = 14.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorthRange:
+    """One range of money: nine tenths of the draws lie between `p05` and `p95`, half of them below `p50`."""
+
+    label: str
+    p05: float
+    p50: float
+    p95: float
+
+
+def worth_range(
+    ranges: Sequence[WorthRange], *, currency: str = "$", unit: str = "a year", width: float = RANGE_WIDTH
+) -> Picture:
+    """Draw ranges of worth as bars on one axis with zero on it.
+
+    Raises:
+        ValueError: when there is none, or one is not in order.
+    """
+    if not ranges:
+        raise ValueError("a range chart needs at least one range")
+    for item in ranges:
+        if not item.p05 <= item.p50 <= item.p95:
+            raise ValueError(f"{item.label}: p05, p50 and p95 must rise, got {item.p05}, {item.p50}, {item.p95}")
+    size = Size(width, _ROW * len(ranges) + 40)
+    plot = Size(width - 2 * _EDGE, _ROW * len(ranges))
+    scale = scale_for([x for r in ranges for x in (r.p05, r.p95)], length=plot.width, zero=True, most_ticks=5)
+    layers: list[dict[str, Any]] = []
+    for i, item in enumerate(ranges):
+        layers += _range_layers(item, top=i * _ROW, scale=scale, currency=currency)
+    spec = {
+        "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
+        "encoding": _flat(scale, plot, title=f"{currency} {clean(unit)}".strip()),
+        "layer": layers,
+    }
+    text = " ".join(
+        f"{clean(r.label)}: most likely near {money_text(r.p50, currency)} {clean(unit)}, "
+        f"nine times in ten between {money_text(r.p05, currency)} and {money_text(r.p95, currency)}."
+        for r in ranges
+    )
+    return chart(spec, size=size, title="What it may be worth", text=text)
+
+
+def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) -> list[dict[str, Any]]:
+    y = top + 31
+    low, middle, high = (money_text(x, currency) for x in (item.p05, item.p50, item.p95))
+    words = f"{shorten(clean(item.label), 26)}: {middle} ({low} to {high})"
+    head = {"type": "text", "align": "left", "baseline": "middle", "fontSize": ink.HEAD_SIZE, "fontWeight": 600}
+    return [
+        _zero_line(top + 19, top + 43),
+        {
+            "data": {"values": [{"x": scale.low, "y": top + 9, "t": words}]},
+            "mark": head,
+            "encoding": {"text": {"field": "t"}, "description": {"value": words}},
+        },
+        {
+            "data": {"values": [{"x": item.p05, "x2": item.p95, "y": y}]},
+            "mark": {"type": "rule", "strokeWidth": 14, "stroke": ink.AFTER},
+            "encoding": {
+                "x2": {"field": "x2"},
+                "description": {"value": f"{clean(item.label)}: nine in ten between {low} and {high}"},
+            },
+        },
+        {
+            "data": {"values": [{"x": item.p50, "y": y}]},
+            "mark": {
+                "type": "tick",
+                "orient": "vertical",
+                "size": 24,
+                "thickness": 5,
+                "color": ink.INK,
+                "opacity": 1,
+            },
+            "encoding": {"description": {"value": f"{clean(item.label)}: middle {middle}"}},
+        },
+    ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LedgerBar:
+    """Money of one month, or of all time: banked, freed but not yet money, and hoped for.
+
+    The three are different things and are never added up.
+    """
+
+    label: str
+    banked: float = 0.0
+    freed: float = 0.0
+    hoped: float = 0.0
+
+
+_KINDS: Final = (
+    ("Banked", ink.AFTER, True),
+    ("Freed", ink.LIGHT, True),
+    ("Hoped for", ink.INK, False),
+)
+
+
+def ledger_bars(
+    bars: Sequence[LedgerBar], *, currency: str = "$", unit: str = "a year", size: Size = LEDGER_SIZE
+) -> Picture:
+    """Draw the ledger: for one bar its three amounts as rows, for several a group of columns a month.
+
+    Raises:
+        ValueError: when there is no bar.
+    """
+    if not bars:
+        raise ValueError("a ledger chart needs at least one bar")
+    text = " ".join(
+        f"{clean(b.label)}: banked {money_text(b.banked, currency)}, freed {money_text(b.freed, currency)}, "
+        f"hoped for {money_text(b.hoped, currency)}{' ' + clean(unit) if unit else ''}."
+        for b in bars
+    )
+    spec = (
+        _totals(bars[0], currency=currency, unit=unit, size=size)
+        if len(bars) == 1
+        else _months(bars, currency=currency, unit=unit, size=size)
+    )
+    return chart(spec, size=size, title="Banked, freed and hoped for", text=text)
+
+
+def _amounts(bar: LedgerBar) -> tuple[float, float, float]:
+    return bar.banked, bar.freed, bar.hoped
+
+
+def _totals(bar: LedgerBar, *, currency: str, unit: str, size: Size) -> dict[str, Any]:
+    plot = Size(size.width - 2 * _EDGE, size.height - 40)
+    row = plot.height / 3
+    scale = scale_for(_amounts(bar), length=plot.width, zero=True, most_ticks=5)
+    layers: list[dict[str, Any]] = []
+    for i, ((name, colour, filled), amount) in enumerate(zip(_KINDS, _amounts(bar), strict=True)):
+        words = f"{name} {money_text(amount, currency)}"
+        layers.append(
+            {
+                "data": {"values": [{"x": scale.low, "y": i * row + 8, "t": words}]},
+                "mark": {"type": "text", "align": "left", "baseline": "middle", "fontWeight": 600, "aria": False},
+                "encoding": {"text": {"field": "t"}},
+            }
+        )
+        low, high = sorted((0.0, amount))
+        layers.append(_zero_line(i * row + 15, i * row + row - 1))
+        layers.append(
+            _bar(
+                {"x": low, "x2": high, "y": i * row + 16, "y2": i * row + row - 4, "d": words},
+                colour,
+                filled=filled,
+            )
+        )
+    return {
+        "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
+        "encoding": _flat(scale, plot, title=f"{currency} {clean(unit)}".strip()),
+        "layer": layers,
+    }
+
+
+def _months(bars: Sequence[LedgerBar], *, currency: str, unit: str, size: Size) -> dict[str, Any]:
+    left, right, top, bottom = 58.0, 4.0, 40.0, 24.0
+    plot = Size(size.width - left - right, size.height - top - bottom)
+    scale = scale_for([x for b in bars for x in _amounts(b)], length=plot.height, zero=True, most_ticks=4)
+    layers: list[dict[str, Any]] = []
+    for k, (name, colour, filled) in enumerate(_KINDS):
+        rows = [
+            {
+                "x": i + 0.12 + 0.26 * k,
+                "x2": i + 0.12 + 0.26 * k + 0.22,
+                "y": min(0.0, _amounts(bar)[k]),
+                "y2": max(0.0, _amounts(bar)[k]),
+                "d": f"{clean(bar.label)}: {name.lower()} {money_text(_amounts(bar)[k], currency)}",
+            }
+            for i, bar in enumerate(bars)
+            if _amounts(bar)[k] != 0
+        ]
+        layers.append(_bar(rows, colour, filled=filled) if rows else _zero_rule(len(bars)))
+    layers += [_zero_rule(len(bars)), *_month_names(bars, scale, plot), *_key(scale, plot, len(bars))]
+    axis = {
+        "title": f"{currency} {clean(unit)}".strip(),
+        "titleAngle": 0,
+        "titleAlign": "left",
+        "titleAnchor": "end",
+    }
+    axis |= {"titleBaseline": "bottom", "titleX": -left + 4, "titleY": -24, "grid": False, **tick_labels(scale)}
+    return {
+        "autosize": {"type": "none"},
+        "padding": {"left": left, "right": right, "top": top, "bottom": bottom},
+        "width": plot.width,
+        "height": plot.height,
+        "encoding": {
+            "x": {
+                "field": "x",
+                "type": "quantitative",
+                "scale": {"domain": [0, len(bars)], "nice": False},
+                "axis": None,
+            },
+            "y": {
+                "field": "y",
+                "type": "quantitative",
+                "scale": {"domain": [scale.low, scale.high], "nice": False, "zero": False},
+                "axis": axis,
+            },
+        },
+        "layer": layers,
+    }
+
+
+def _month_names(bars: Sequence[LedgerBar], scale: Scale, plot: Size) -> list[dict[str, Any]]:
+    most = max(int(plot.width / len(bars) / (ink.LABEL_SIZE * ink.LETTER_WIDTH)) - 1, 3)
+    data = [{"x": i + 0.5, "y": scale.low, "t": shorten(clean(b.label), most)} for i, b in enumerate(bars)]
+    mark = {"type": "text", "baseline": "top", "dy": 7, "aria": False}
+    return [{"data": {"values": data}, "mark": mark, "encoding": {"text": {"field": "t"}}}]
+
+
+def _key(scale: Scale, plot: Size, count: int) -> list[dict[str, Any]]:
+    """The three names above the columns, each behind a piece of its own bar."""
+    layers: list[dict[str, Any]] = []
+    left = 90.0
+    for name, colour, filled in _KINDS:
+        to_x = count / plot.width
+        over = scale.value(plot.height + 23)
+        under = scale.value(plot.height + 35)
+        layers.append(
+            _bar(
+                {"x": left * to_x, "x2": (left + 12) * to_x, "y": over, "y2": under, "d": name},
+                colour,
+                filled=filled,
+            )
+        )
+        layers.append(
+            {
+                "data": {"values": [{"x": (left + 18) * to_x, "y": (over + under) / 2, "t": name}]},
+                "mark": {"type": "text", "align": "left", "baseline": "middle", "fontWeight": 600, "aria": False},
+                "encoding": {"text": {"field": "t"}},
+            }
+        )
+        left += 18 + ink.text_width(name) + 22
+    return layers
+
+
+def _bar(data: dict[str, Any] | list[dict[str, Any]], colour: str, *, filled: bool) -> dict[str, Any]:
+    look: dict[str, Any] = {"type": "rect", "opacity": 1, "fill": colour if filled else "transparent"}
+    look |= {"stroke": colour if filled else ink.INK, "strokeWidth": 1.5, "strokeDash": [] if filled else [4, 3]}
+    rows = data if isinstance(data, list) else [data]
+    encoding = {"x2": {"field": "x2"}, "y2": {"field": "y2"}, "description": {"field": "d"}}
+    return {"data": {"values": rows}, "mark": look, "encoding": encoding}
+
+
+def _flat(scale: Scale, plot: Size, *, title: str) -> dict[str, Any]:
+    """Amounts across, px down: rows are laid out by hand."""
+    return {
+        "x": {
+            "field": "x",
+            "type": "quantitative",
+            "scale": {"domain": [scale.low, scale.high], "nice": False, "zero": False},
+            "axis": {"title": title, "grid": False, "tickSize": 5, **tick_labels(scale)},
+        },
+        "y": {
+            "field": "y",
+            "type": "quantitative",
+            "scale": {"domain": [plot.height, 0], "nice": False, "zero": False},
+            "axis": None,
+        },
+    }
+
+
+def _zero_line(top: float, bottom: float) -> dict[str, Any]:
+    """Zero, drawn beside the bars alone so that it never runs through their words."""
+    return {
+        "data": {"values": [{"x": 0, "y": top, "y2": bottom}]},
+        "mark": {"type": "rule", "stroke": ink.INK, "strokeWidth": 1.25, "aria": False},
+        "encoding": {"y2": {"field": "y2"}},
+    }
+
+
+def _zero_rule(count: int) -> dict[str, Any]:
+    return {
+        "data": {"values": [{"x": 0, "x2": count, "y": 0}]},
+        "mark": {"type": "rule", "stroke": ink.INK, "strokeWidth": 1.25, "aria": False},
+        "encoding": {"x2": {"field": "x2"}},
+    }

@@ -1,0 +1,170 @@
+"""One improvement on paper: a sheet to pin on the wall, and the working of its numbers on the sheets after."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from floorwright.draw.text import clean
+from floorwright.report.fit import Fitter, breakable, formula_text
+from floorwright.report.page import Fact, ImprovementPage, NumberRow, Photo, WorkedNumber
+from floorwright.report.pictures import Pictures
+from floorwright.report.typeset import typeset_pdf, typeset_png
+
+ROWS_ON_SHEET: Final = 6
+FACTS_ON_SHEET: Final = 5
+GAINS_ON_SHEET: Final = 4
+CAUTIONS_ON_SHEET: Final = 3
+
+
+def render_improvement(page: ImprovementPage) -> bytes:
+    """The improvement as a tagged PDF: exactly one sheet, then the working of its numbers.
+
+    A text too long for its place is shortened on the sheet and printed in full after it; so are numbers,
+    facts, gains and cautions beyond those that fit.
+
+    Raises:
+        floorwright.report.pictures.PictureError: when a photo is neither PNG nor JPEG.
+    """
+    data, pictures = _prepare(page)
+    return typeset_pdf("improvement.typ", data, pictures.files)
+
+
+def preview_improvement(page: ImprovementPage, *, dpi: float = 96) -> tuple[bytes, ...]:
+    """The same pages as PNG pictures."""
+    data, pictures = _prepare(page)
+    return typeset_png("improvement.typ", data, pictures.files, dpi=dpi)
+
+
+def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
+    fit, pictures = Fitter(), Pictures()
+    sheet = {
+        "title": fit(page.title, 64, "Title"),
+        "question": fit(page.question, 150, "Question"),
+        "shop": fit(page.shop, 48, "Shop"),
+        "area": fit(page.area, 36, "Area"),
+        "waste": fit(page.waste_kind, 28, "Waste"),
+        "phase": fit(page.phase, 28, "Phase"),
+        "number": fit(page.number, 16, "Number"),
+        "date": fit(page.date, 28, "Date"),
+        "before": _photo(page.before_photo, "Before", fit, pictures),
+        "after": _photo(page.after_photo, "After", fit, pictures),
+        "rows": [_row(row, fit) for row in page.rows[:ROWS_ON_SHEET]],
+        "chart": pictures.drawing(page.chart) if page.chart else None,
+        "chart_next": fit(
+            page.chart_next or "Nothing timed yet: time ten before you change it.", 140, "What to time"
+        ),
+        "verdict": {
+            "word": fit(page.verdict.word, 24, "Verdict", widest=14),
+            "mark": page.verdict.mark,
+            "sentence": fit(page.verdict.sentence, 170, "Verdict"),
+            "rule": fit(page.verdict.rule, 190, "Rule of the verdict"),
+            "provisional": fit(page.verdict.provisional, 110, "Provisional"),
+        },
+        "worth": {
+            "headline": fit(page.worth.headline, 32, "Worth", widest=16),
+            "interval": fit(page.worth.interval, 110, "Worth"),
+            "facts": _facts(page.worth.facts[:FACTS_ON_SHEET], fit),
+            "rate": fit(page.worth.rate, 120, "Labour rate"),
+        },
+        "gains": [
+            {"name": fit(g.name, 30, "Gain", widest=16), "value": fit(g.value, 26, g.name, widest=14)}
+            for g in page.gains[:GAINS_ON_SHEET]
+        ],
+        "held": _facts(page.held_by[:FACTS_ON_SHEET], fit),
+        "cautions": [
+            {"signal": c.signal, "text": fit(c.text, 150, c.signal.capitalize())}
+            for c in page.cautions[:CAUTIONS_ON_SHEET]
+        ],
+        "approved": fit(page.approved, 110, "Approved"),
+        "ask": fit(page.who_to_ask, 90, "Who to ask"),
+    }
+    appendix = {
+        "rows": [_row(row, fit) for row in page.rows[ROWS_ON_SHEET:]],
+        "more": _overflow(page),
+        "worked": [_worked(worked, pictures) for worked in page.appendix],
+        "sources": [{"key": clean(s.key), "text": breakable(clean(s.citation))} for s in page.sources],
+        "in_full": [{"label": breakable(clean(where)), "text": breakable(text)} for where, text in fit.in_full],
+    }
+    whole = {
+        "document_title": clean(f"{page.title}: {page.question}") or "Improvement",
+        "language": page.language,
+        "paper": {"letter": "us-letter", "a4": "a4"}[page.paper],
+        "sheet": sheet,
+        "appendix": appendix,
+    }
+    return whole, pictures
+
+
+def _photo(photo: Photo, when: str, fit: Fitter, pictures: Pictures) -> dict[str, Any]:
+    if photo.image is None:
+        todo = photo.caption or f"Take one from the same spot, {when.lower()} the change."
+        return {"file": None, "alt": "", "caption": fit(todo, 120, f"Photo to take, {when.lower()}")}
+    alt = clean(photo.text) or clean(photo.caption) or f"{when} the change"
+    caption = fit(photo.caption, 120, f"{when}, what the photo shows")
+    return {"file": pictures.photo(photo.image, when), "alt": alt, "caption": caption}
+
+
+def _row(row: NumberRow, fit: Fitter) -> dict[str, str]:
+    return {
+        "measure": fit(row.measure, 52, "Measure", widest=18),
+        "before": fit(row.before, 22, f"{row.measure}, before", widest=11),
+        "after": fit(row.after, 22, f"{row.measure}, after", widest=11),
+        "difference": fit(row.difference, 22, f"{row.measure}, difference", widest=14),
+        "interval": fit(row.interval, 34, f"{row.measure}, interval", widest=14),
+        "verdict": fit(row.verdict, 20, f"{row.measure}, verdict", widest=12),
+        "mark": row.mark,
+    }
+
+
+def _facts(facts: Sequence[Fact], fit: Fitter) -> list[dict[str, str]]:
+    return [
+        {"label": fit(f.label, 24, "Label", widest=16), "text": fit(f.text, 100, f.label)} for f in facts if f.text
+    ]
+
+
+def _overflow(page: ImprovementPage) -> list[dict[str, str]]:
+    """What did not fit on the sheet by number rather than by length."""
+    beyond = [(f.label, f.text) for f in (*page.worth.facts[FACTS_ON_SHEET:], *page.held_by[FACTS_ON_SHEET:])]
+    beyond += [(g.name, g.value) for g in page.gains[GAINS_ON_SHEET:]]
+    beyond += [(c.signal, c.text) for c in page.cautions[CAUTIONS_ON_SHEET:]]
+    return [{"label": breakable(clean(label)), "text": breakable(clean(text))} for label, text in beyond]
+
+
+def _worked(worked: WorkedNumber, pictures: Pictures) -> dict[str, Any]:
+    def words(text: str) -> str:
+        return breakable(clean(text))
+
+    return {
+        "title": words(worked.title),
+        "given": [
+            {"symbol": words(g.symbol), "value": words(f"{g.value} {g.unit}"), "meaning": words(g.meaning)}
+            for g in worked.given
+        ],
+        "assumptions": [words(text) for text in worked.assumptions],
+        "steps": [
+            {
+                "meaning": words(s.meaning),
+                "symbol": words(s.symbol),
+                "formula": formula_text(s.formula),
+                "numbers": formula_text(s.numbers),
+                "result": words(f"{s.result} {s.unit}"),
+                "source": words(s.source),
+                "note": words(s.note),
+            }
+            for s in worked.steps
+        ],
+        "checks": [
+            {
+                "name": words(c.name),
+                "demand": words(c.demand),
+                "capacity": words(c.capacity),
+                "ratio": words(c.ratio),
+                "verdict": words(c.verdict),
+                "sentence": words(c.sentence),
+                "source": words(c.source),
+            }
+            for c in worked.checks
+        ],
+        "pictures": [pictures.drawing(picture) for picture in worked.pictures],
+    }
