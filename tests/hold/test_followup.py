@@ -57,6 +57,8 @@ def test_days_before_the_proof_or_after_today_do_not_count() -> None:
 
 
 def test_the_sentence_says_what_to_do() -> None:
-    assert follow_up(PROVEN, day(1)).sentence == "Provisional: measure again on 2026-04-01, 30 days after the proof."
+    assert (
+        follow_up(PROVEN, day(1)).sentence == "Provisional: measure again on 2026-04-01, 30 days after the proof."
+    )
     assert "was due on 2026-04-01" in follow_up(PROVEN, day(35)).sentence
     assert "90-day measurement is overdue since 2026-05-31" in follow_up(PROVEN, day(200), [day(31)]).sentence

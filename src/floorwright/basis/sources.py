@@ -49,6 +49,13 @@ _TABLE: Final = (
         "time study; work sampling; walking pace at rating 100",
     ),
     Source("barnes", "Barnes: Motion and Time Study, 7th ed., 1980", "normal walking pace 3 mph", "memory"),
+    Source(
+        "maynard_1948",
+        "Maynard, Stegemerten, Schwab: Methods-Time Measurement, 1948",
+        "walking, 5.3 TMU a foot, 17 TMU a pace where obstructed",
+        "memory",
+    ),
+    Source("weidmann_1993", "Weidmann: Transporttechnik der Fussgaenger, ETH Zurich, 1993", "free walking speed"),
     # time study
     Source("niebel", "Niebel, Freivalds: Methods, Standards, and Work Design, 13th ed., 2014", "number of cycles"),
     Source("stevenson", "Stevenson: Operations Management, 14th ed., 2021", "chapter 7, work measurement"),
@@ -156,6 +163,13 @@ _TABLE: Final = (
     # money
     Source("engineering_economy", "Standard compound-interest formulas (engineering economy)", "P/A, A/P", "own"),
     Source("gitman", "Gitman: Principles of Managerial Finance, Brief 3rd ed., 2003", "NPV and IRR, p. 346-348"),
+    Source(
+        "collins_akritas_1976",
+        "Collins, Akritas: Polynomial real root isolation using Descartes' rule of signs, Proceedings of the 1976 "
+        "ACM Symposium on Symbolic and Algebraic Computation, 272-275",
+        "",
+        "memory",
+    ),
     Source(
         "pert_1959",
         "Malcolm, Roseboom, Clark, Fazar: Application of a technique for research and development "

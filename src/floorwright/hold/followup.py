@@ -97,7 +97,8 @@ def follow_up(proven_on: dt.date, today: dt.date, measured_again: Iterable[dt.da
     return FollowUp(
         proven_on=proven_on,
         dates=tuple(
-            _stand(after, due_on, today, days) for after, due_on in zip(AFTER_DAYS, due_dates(proven_on), strict=True)
+            _stand(after, due_on, today, days)
+            for after, due_on in zip(AFTER_DAYS, due_dates(proven_on), strict=True)
         ),
     )
 
