@@ -7,7 +7,7 @@ library call cannot give different answers.
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from floorwright import catalogue
@@ -61,6 +61,7 @@ class Proof:
         compared_on: fields on which the comparison was stratified.
         notes: sentences about what was left out and why there is no result yet.
         follow_up: when a proven gain is to be measured again.
+        again_outcome: of `compare` for before against the repeat; None while there is none.
     """
 
     measure: Measure
@@ -71,6 +72,13 @@ class Proof:
     compared_on: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     follow_up: FollowUp | None = None
+    again_outcome: Outcome | None = None
+
+    @property
+    def held(self) -> bool | None:
+        """Whether the repeat still shows the gain; None while there is none, or one too small to tell."""
+        word = self.again_outcome.results["verdict"] if self.again_outcome else None
+        return None if word is None else word in ("proven", "likely")
 
     @property
     def verdict(self) -> VerdictWord | None:
@@ -121,27 +129,33 @@ def _proof(work: UnitOfWork, improvement_id: int, measure: Measure, settings: Se
     before = _side(work, improvement_id, measure, "before")
     after = _side(work, improvement_id, measure, "after")
     again = _side(work, improvement_id, measure, "again")
-    notes = [note for side in (before, after) if side is not None for note in side.series.left_out]
-    if before is None or after is None or not before.n or not after.n:
-        return Proof(measure=measure, before=before, after=after, again=again, notes=tuple(notes))
-    raw, compared_on = comparison_input(measure, before.series, after.series, settings.confidence)
-    try:
-        outcome = catalogue.calculation("compare")(raw)
-    except InputError as error:
-        return Proof(
-            measure=measure, before=before, after=after, again=again, notes=(*notes, f"No comparison yet. {error}")
-        )
-    proven_on = after.last_day if outcome.results["verdict"] == "proven" else None
-    return Proof(
+    found = Proof(
         measure=measure,
         before=before,
         after=after,
         again=again,
+        notes=tuple(note for side in (before, after) if side is not None for note in side.series.left_out),
+    )
+    if before is None or after is None or not before.n or not after.n:
+        return found
+    try:
+        outcome, compared_on = _compared(measure, before, after, settings)
+        again_outcome = _compared(measure, before, again, settings)[0] if again is not None and again.n else None
+    except InputError as error:
+        return replace(found, notes=(*found.notes, f"No comparison yet. {error}"))
+    proven_on = after.last_day if outcome.results["verdict"] == "proven" else None
+    return replace(
+        found,
         outcome=outcome,
         compared_on=compared_on,
-        notes=tuple(notes),
-        follow_up=None if proven_on is None else follow_up(proven_on, today, measured_again=_days(again)),
+        follow_up=None if proven_on is None else follow_up(proven_on, today, _days(again)),
+        again_outcome=again_outcome,
     )
+
+
+def _compared(measure: Measure, before: Side, after: Side, settings: Settings) -> tuple[Outcome, tuple[str, ...]]:
+    raw, compared_on = comparison_input(measure, before.series, after.series, settings.confidence)
+    return catalogue.calculation("compare")(raw), compared_on
 
 
 def _days(side: Side | None) -> tuple[dt.date, ...]:

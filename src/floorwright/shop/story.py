@@ -1,0 +1,87 @@
+"""An improvement with everything that page, paper and terminal tell about it, worked out once."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from floorwright.shop.filed import Filed, load, load_all, load_settings
+from floorwright.shop.improvements import Overview, counts_of, overview
+from floorwright.shop.money import Money, money_of
+from floorwright.shop.ports import Shop, UnitOfWork
+from floorwright.shop.proof import Proof, proofs_of
+from floorwright.shop.records import Improvement, Phase, Settings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """One improvement as it stands on a day.
+
+    Attributes:
+        filed: the record.
+        phase, next_step: where it stands and what comes next.
+        proofs: what each of its measures shows, the main one first.
+        money: what its gain is worth.
+        settings: of the shop.
+        today: the day it is told.
+    """
+
+    filed: Filed[Improvement]
+    phase: Phase
+    next_step: str
+    proofs: tuple[Proof, ...]
+    money: Money
+    settings: Settings
+    today: dt.date
+
+    @property
+    def record(self) -> Improvement:
+        """The improvement."""
+        return self.filed.record
+
+
+def story(shop: Shop, id_: int) -> Story:
+    """The story of one improvement. Raises NotFoundError."""
+    with shop.work() as work:
+        settings = load_settings(work)
+        filed = load(work, Improvement, id_)
+        return _told(work, overview(filed, counts_of(work, id_)), settings, shop.clock.now().date())
+
+
+def stories(shop: Shop) -> list[Story]:
+    """The stories of all improvements, by number."""
+    today = shop.clock.now().date()
+    with shop.work() as work:
+        settings = load_settings(work)
+        return [
+            _told(work, overview(filed, counts_of(work, filed.id)), settings, today)
+            for filed in load_all(work, Improvement)
+        ]
+
+
+def _told(work: UnitOfWork, seen: Overview, settings: Settings, today: dt.date) -> Story:
+    proofs = proofs_of(work, seen.filed, settings, today)
+    return Story(
+        filed=seen.filed,
+        phase=seen.phase,
+        next_step=_next_step(seen, proofs),
+        proofs=tuple(proofs),
+        money=money_of(seen.filed.record, proofs, settings),
+        settings=settings,
+        today=today,
+    )
+
+
+def _next_step(seen: Overview, proofs: list[Proof]) -> str:
+    """A repeat that is due comes first; then keep timing; then what the record itself lacks."""
+    for proof in proofs:
+        if proof.held is False:
+            return f"The gain in '{proof.measure.name}' has not held; go and see what has changed."
+        due = proof.follow_up.next if proof.follow_up else None
+        if due is not None and due.state in ("due", "overdue") and proof.follow_up is not None:
+            return f"'{proof.measure.name}': {proof.follow_up.sentence}"
+    if seen.phase is Phase.CHECK and proofs and proofs[0].outcome is not None:
+        advice = proofs[0].outcome.results["advice"]
+        if advice["state"] == "keep timing":
+            return str(advice["sentence"])
+    return seen.next_step

@@ -1,0 +1,102 @@
+"""What a proof and a gain say in words, the same on page, paper and terminal."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from floorwright.basis.estimate import Estimate
+from floorwright.basis.quantity import UnitSystem, plain_number
+from floorwright.shop.money import Money
+from floorwright.shop.proof import Proof, Side
+from floorwright.shop.records import LabourRate, Settings
+from floorwright.shop.showing import gain_text, level_text
+
+NO_MONEY: Final = "no money claimed"
+MINUS: Final = "\N{MINUS SIGN}"
+
+
+def side_text(proof: Proof, side: Side | None, system: UnitSystem) -> str:
+    """The level of one side with its number of readings: "48.2 s (24)"."""
+    if side is None or side.level is None:
+        return "not measured"
+    counted = f"{side.series.events:g} in {side.series.exposure:g}" if side.series.exposure else str(side.n)
+    return f"{level_text(proof.measure, side.level, system)} ({counted})"
+
+
+def change_text(proof: Proof, system: UnitSystem) -> str:
+    """The difference with the interval that the verdict rests on; "" while there is none."""
+    if proof.difference is None:
+        return ""
+    levels = [
+        abs(side.level) for side in (proof.before, proof.after) if side is not None and side.level is not None
+    ]
+    return gain_text(proof.measure, proof.difference, proof.interval, system, size=max(levels, default=0.0))
+
+
+def verdict_text(proof: Proof) -> str:
+    """The verdict in words, with what limits it."""
+    if proof.outcome is None:
+        return "no verdict yet"
+    word = proof.verdict
+    if word is None:
+        return "no verdict yet"
+    if proof.held is False:
+        return f"{word}, not held"
+    if word == "proven" and proof.follow_up is not None and proof.follow_up.provisional:
+        return "proven (provisional)"
+    return word
+
+
+def money_text(amount: float, currency: str) -> str:
+    """Money without cents from a hundred on: "$1,840"."""
+    sign = MINUS if amount < 0 else ""
+    shown = f"{abs(amount):,.0f}" if abs(amount) >= 100 else f"{abs(amount):,.2f}"
+    return f"{sign}{currency}{shown}"
+
+
+def worth_text(money: Money, settings: Settings) -> str:
+    """Worth a year with its range, or why no money is claimed."""
+    if money.outcome is None:
+        return f"{NO_MONEY}: {money.reason}"
+    annual = money.outcome.results["annual"]
+    low, mean, high = (money_text(annual[key], settings.currency) for key in ("p05", "mean", "p95"))
+    hoped = " hoped for, not proven yet" if money.standing == "hoped" else ""
+    return f"{mean} a year ({low} to {high}, nine times in ten){hoped}"
+
+
+def payback_text(money: Money) -> str:
+    """Payback with its range; "" where no money is claimed."""
+    if money.outcome is None:
+        return ""
+    found = money.outcome.results["payback"]
+    if found["p50"] is None:
+        return "it does not pay back within its life"
+    if found["p05"] is None or found["p95"] is None:
+        return f"{years_text(found['p50'])}, or not at all"
+    return f"{years_text(found['p50'])} ({years_text(found['p05'])} to {years_text(found['p95'])})"
+
+
+def years_text(years: float) -> str:
+    """A span of years as a person says it: weeks, months or years."""
+    if years < 1 / 6:
+        return _counted(max(1, round(years * 52)), "week")
+    return _counted(round(years * 12), "month") if years < 2 else f"{years:.1f} years"
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def rate_text(rate: LabourRate | None, settings: Settings) -> str:
+    """Which labour rate was used: "at the burdened rate of $38.20 an hour"."""
+    if rate is None:
+        return ""
+    return f"at the {rate.basis.value} rate of {settings.currency}{rate.per_hour} an hour ({rate.name})"
+
+
+def hours_text(hours: Estimate | None) -> str:
+    """Hours a year with their interval: "82 h a year (65 to 99)"; "" where unknown."""
+    if hours is None:
+        return ""
+    mean, low, high = (plain_number(value, 2) for value in (hours.central_si, hours.low_si, hours.high_si))
+    return f"{mean} h a year ({low} to {high})"
