@@ -1,0 +1,103 @@
+"""The values a cell of a table can hold, whatever kind of file it came from, and names for places."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+SPREADSHEET_STRIP: Final = (
+    "\t\n\x0b\x0c\r \x85\xa0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a"
+    "\u2028\u2029\u202f\u205f\u3000"
+)
+"""White space that is taken off the ends of a cell: the same that records take off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A cell that the spreadsheet itself could not fill: an error value or a formula never worked out."""
+
+    message: str
+    text: str = ""
+
+
+Cell = str | float | dt.datetime | dt.date | dt.time | dt.timedelta | Fault
+"""A cell: text ("" when blank), a number, a moment, a time of day or length of time, or a fault."""
+
+
+def letter(index: int) -> str:
+    """The letter of a column as spreadsheets show it: 0 is A, 26 is AA."""
+    name = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        name = chr(65 + rest) + name
+    return name
+
+
+def column_index(letters: str) -> int:
+    """The index of a column letter: A is 0, AA is 26."""
+    index = 0
+    for character in letters.upper():
+        index = index * 26 + ord(character) - 64
+    return index - 1
+
+
+def shown(cell: Cell | None, limit: int = 40) -> str:
+    """A cell as a message shows it: on one line, shortened."""
+    if cell is None:
+        return ""
+    if isinstance(cell, Fault):
+        return cell.text
+    if isinstance(cell, float):
+        return f"{cell:.15g}"
+    if isinstance(cell, dt.datetime):
+        return cell.isoformat(" ", "seconds" if not cell.microsecond else "auto")
+    text = " ".join(str(cell).split())
+    return text if len(text) <= limit else text[: limit - 1] + "…"
+
+
+def rows_text(rows: Iterable[int], limit: int = 4) -> str:
+    """Row numbers in words: "row 5", "rows 2, 5 and 9", "rows 2, 5, 9, 12 and 37 more"."""
+    numbers = list(rows)
+    if len(numbers) == 1:
+        return f"row {numbers[0]}"
+    if len(numbers) <= limit:
+        return f"rows {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"
+    return f"rows {', '.join(map(str, numbers[:limit]))} and {len(numbers) - limit:,} more"
+
+
+_CONTROLS: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+_NONCHARACTERS: Final = re.compile("[\ufffe\uffff]")
+_ESCAPED: Final = re.compile("_x([0-9A-Fa-f]{4})_")
+_ACTIVE: Final = re.compile("^'*[=+\\-@\t\r]")
+
+
+def escape_controls(text: str, *, all_controls: bool) -> str:
+    """Write characters that a file cannot hold as `_x0001_`, the way ECMA-376 (22.4.2.4) does in workbooks.
+
+    Text that already looks so is marked with `_x005F_`. `all_controls` is for CSV; in a workbook the writer
+    below does the same for control characters, so that only the two non-characters are left to do.
+    """
+    text = _ESCAPED.sub(lambda match: f"_x005F{match.group(0)}", text)
+    pattern = _CONTROLS if all_controls else _NONCHARACTERS
+    return pattern.sub(lambda match: f"_x{ord(match.group(0)):04X}_", text)
+
+
+def unescape_controls(text: str) -> str:
+    """The reverse of `escape_controls`."""
+    if "_x" not in text:
+        return text
+    return _ESCAPED.sub(lambda match: chr(int(match.group(1), 16)), text)
+
+
+def make_safe(text: str) -> str:
+    """Keep a spreadsheet from running text that starts like a formula: put an apostrophe in front."""
+    return f"'{text}" if _ACTIVE.match(text) else text
+
+
+def undo_safe(text: str) -> str:
+    """Take off the apostrophe that `make_safe` put in front."""
+    return text[1:] if text[:1] == "'" and _ACTIVE.match(text) else text

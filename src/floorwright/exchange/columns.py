@@ -1,0 +1,501 @@
+"""Which column means what: headings as people write them, units in the heading, and an explicit mapping."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from floorwright.basis.quantity import (
+    ANGLE,
+    AREA,
+    DENSITY_ON_FLOOR,
+    DISTANCE,
+    FORCE,
+    LENGTH,
+    MASS,
+    TIME,
+    Dimension,
+)
+from floorwright.exchange.cells import Cell, letter
+from floorwright.exchange.table import Table
+from floorwright.shop.records import MeasureKind, Study
+
+HEADING_ROWS: Final = 40
+
+COMMON: Final[Mapping[str, str]] = {
+    "key": "key",
+    "taken_at": "taken at|date time|datetime|date and time|timestamp|time stamp|measured at|observed at|when",
+    "date": "date|day|work date|taken on|study date",
+    "clock": "time of day|clock|clock time|at|hour|started at|start time",
+    "cycle": "cycle|cycle no|cycle nr|cycle number|cyc|round|rep|repetition|obs|observation|obs no|reading no|no|nr|n|"
+    "number|sample|sample no",
+    "element": "element|work element|element name|step|activity|task|operation",
+    "exposure": "exposure",
+    "work": "work|set up or run|setup or run|setup run|set up run|work kind",
+    "part": "part|part no|part nr|part number|item|product|drawing|job|job no|job number",
+    "lot_size": "lot size|lot|lot qty|batch|batch size|order qty|qty|quantity",
+    "shift": "shift",
+    "operator": "operator|operator code|oper|op code|worker|worker code|employee code|person|who|by|timed person",
+    "driver": "driver|depends on|driver unit",
+    "driver_amount": "driver amount|driver qty|amount",
+    "rating": "rating|pace|performance|performance rating|pace rating",
+    "foreign": "foreign|foreign element|does not belong",
+    "note": "note|notes|comment|comments|remark|remarks|why",
+    "detail": "detail",
+    "replaces": "replaces",
+    "reason": "reason",
+}
+_TIME_VALUE: Final = (
+    "time|seconds|sec|secs|s|minutes|mins|min|hours|hrs|duration|elapsed|elapsed time|element time|cycle time|"
+    "observed time|time taken|measured time|value|reading|watch reading|ct"
+)
+_WATCH: Final = (
+    "watch reading|watch|reading|lap|split|stopwatch|stopwatch reading|cumulative|cumulative time|value|time"
+)
+_START_STOP: Final = {
+    "start": "start|begin|from|start reading|started",
+    "stop": "stop|end|finish|to|until|stop reading|stopped|finished",
+    "pause": "pause|pauses|break|breaks|paused|interruption time|pause time",
+}
+_AREA: Final = {"length": "length|l|long", "width": "width|w|depth|deep|wide"}
+BY_KIND: Final[Mapping[MeasureKind, Mapping[str, str]]] = {
+    MeasureKind.TIMES: {"value": _TIME_VALUE, **_START_STOP},
+    MeasureKind.COUNTS: {
+        "value": "events|count|counts|how many|defects|faults|scratches|touches|searches|found|value|occurrences",
+        "exposure": "exposure|out of|of|over|per|panels|pieces|pcs|parts|shifts|inspected|looked at|checked|units|lots|"
+        "qty|quantity|total",
+    },
+    MeasureKind.SHARES: {
+        "value": "hits|seen|state|yes|occurrences|faulty|with fault|found|value|count|idle|searching",
+        "exposure": "looks|observations|pieces|pcs|inspected|total|of|out of|checked|exposure|trials|n|qty|quantity",
+    },
+    MeasureKind.DISTANCE: {
+        "value": "distance|walked|distance walked|length|metres|meters|feet|ft|m|value",
+        "route": "route|path|walk|stations|station sequence|stops|sequence|way",
+    },
+    MeasureKind.LIFT: {
+        "value": "lifting index|li|index|value",
+        "load": "load|weight|mass",
+        "horizontal": "horizontal|horizontal distance|hand distance|origin horizontal|h",
+        "vertical": "vertical|vertical height|hand height|height|origin vertical|origin height|v",
+        "asymmetry": "asymmetry|angle|twist|asymmetry angle|origin asymmetry|a",
+        "destination_horizontal": "destination horizontal|horizontal destination|dest horizontal|dest h",
+        "destination_vertical": "destination vertical|vertical destination|destination height|destination|dest vertical|dest v",
+        "destination_asymmetry": "destination asymmetry|asymmetry destination|dest asymmetry|dest a",
+        "travel": "travel|lift distance|vertical travel|d",
+        "frequency": "frequency|lifts per min|lifts per minute|lifts min|f",
+        "duration": "duration",
+        "coupling": "coupling|grip|handles|c",
+    },
+    MeasureKind.SPACE: {"value": "area|space|floor space|floor area|footprint|value", **_AREA},
+    MeasureKind.DENSITY: {
+        "value": "density|pieces per m2|pieces per area|value",
+        "pieces": "pieces|pcs|count|qty|quantity|items",
+        "area": "area|space|floor space|floor area|footprint",
+        **_AREA,
+    },
+    MeasureKind.FORCE: {"value": "force|push|pull|push force|pull force|value"},
+    MeasureKind.WEIGHT: {"value": "weight|mass|material|scrap|waste|value"},
+}
+DIMENSIONS: Final[Mapping[MeasureKind, Mapping[str, Dimension]]] = {
+    MeasureKind.TIMES: {name: TIME for name in ("value", "start", "stop", "pause")},
+    MeasureKind.COUNTS: {},
+    MeasureKind.SHARES: {},
+    MeasureKind.DISTANCE: {"value": DISTANCE},
+    MeasureKind.LIFT: {
+        "load": MASS,
+        "horizontal": LENGTH,
+        "vertical": LENGTH,
+        "destination_horizontal": LENGTH,
+        "destination_vertical": LENGTH,
+        "travel": LENGTH,
+        "asymmetry": ANGLE,
+        "destination_asymmetry": ANGLE,
+    },
+    MeasureKind.SPACE: {"value": AREA, "length": LENGTH, "width": LENGTH},
+    MeasureKind.DENSITY: {"value": DENSITY_ON_FLOOR, "area": AREA, "length": LENGTH, "width": LENGTH},
+    MeasureKind.FORCE: {"value": FORCE},
+    MeasureKind.WEIGHT: {"value": MASS},
+}
+_CLOCK_UNITS: Final = {
+    "h:mm": "h:mm",
+    "hh:mm": "h:mm",
+    "h:m": "h:mm",
+    "m:ss": "m:ss",
+    "mm:ss": "m:ss",
+    "min:sec": "m:ss",
+    "min:s": "m:ss",
+    "h:mm:ss": "h:mm",
+    "hh:mm:ss": "h:mm",
+}
+_PARENS: Final = re.compile(r"^(.*?)\s*[(\[]\s*([^()\[\]]*?)\s*[)\]]\s*$", re.DOTALL)
+_UNIT_WORDS: Final = {
+    "sec": "s",
+    "secs": "s",
+    "seconds": "s",
+    "minutes": "min",
+    "mins": "min",
+    "hours": "h",
+    "hrs": "h",
+    "metres": "m",
+    "meters": "m",
+    "feet": "ft",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One column and what it is taken for.
+
+    Attributes:
+        index: from 0.
+        heading: as written.
+        meaning: a name of `COMMON` or `BY_KIND`; "element_time" for a column that holds one element's times;
+            "" when it is left unread.
+        unit: of bare numbers in it, from the heading or the mapping; "" when there is none.
+        element: for "element_time", which one.
+    """
+
+    index: int
+    heading: str
+    meaning: str = ""
+    unit: str = ""
+    element: str = ""
+
+    @property
+    def label(self) -> str:
+        """How messages name the column: its heading, or its letter where it has none."""
+        return f'column "{self.heading}"' if self.heading else f"column {letter(self.index)}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """The heading row and the columns; what could not be settled stands in `problems`.
+
+    Attributes:
+        heading_row: its row number; 0 when none was found.
+        first_row: the first row of data.
+        columns: every column that has a heading or is mapped.
+        problems: sentences about columns, as (column label, message).
+        notes: how columns were taken.
+    """
+
+    heading_row: int
+    first_row: int
+    columns: tuple[Column, ...]
+    problems: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def of(self, meaning: str) -> Column | None:
+        """The column with this meaning."""
+        return next((column for column in self.columns if column.meaning == meaning), None)
+
+    @property
+    def element_times(self) -> tuple[Column, ...]:
+        """The columns that hold one element's times each."""
+        return tuple(column for column in self.columns if column.meaning == "element_time")
+
+    @property
+    def ignored(self) -> tuple[Column, ...]:
+        """Columns with a heading that are left unread."""
+        return tuple(column for column in self.columns if not column.meaning)
+
+
+def normal(heading: object) -> str:
+    """A heading without case, punctuation and spare blanks."""
+    text = re.sub(r"[_\-./#:*]+", " ", str(heading)).casefold()
+    return " ".join(text.split())
+
+
+def split_unit(heading: str) -> tuple[str, str]:
+    """A heading as (name, unit): "Time (min)" gives ("Time", "min"); a trailing word may be the unit too."""
+    text = " ".join(heading.split())
+    if (match := _PARENS.match(text)) and match.group(2):
+        return match.group(1), match.group(2)
+    return text, ""
+
+
+def vocabulary(study: Study) -> dict[str, str]:
+    """Normal heading -> meaning, for one study."""
+    words: dict[str, str] = {}
+    for meaning, names in COMMON.items():
+        for name in names.split("|"):
+            words[name] = meaning
+    kind = dict(BY_KIND[study.kind])
+    if study.kind is MeasureKind.TIMES and study.timing == "continuous":
+        kind["value"] = _WATCH
+    for meaning, names in kind.items():
+        for name in names.split("|"):
+            words[name] = meaning
+    words.setdefault(normal(study.measure), "value")
+    for meaning in (*COMMON, *kind):
+        words[normal(meaning)] = meaning
+    return words
+
+
+def _known_unit(unit: str) -> str | None:
+    """A unit as the units of any dimension know it."""
+    if unit.casefold() in _CLOCK_UNITS:
+        return _CLOCK_UNITS[unit.casefold()]
+    for dimension in (TIME, LENGTH, MASS, FORCE, AREA, ANGLE, DENSITY_ON_FLOOR):
+        for form in (unit, unit.casefold()):
+            if form in dimension.units:
+                return form
+    return unit if unit in ("%", "1", "percent") else None
+
+
+def recognise(heading: str, words: Mapping[str, str], elements: Mapping[str, str]) -> tuple[str, str, str] | None:
+    """(meaning, unit, element) of a heading, or None when it is not known."""
+    name, unit = split_unit(heading)
+    for text in (heading, name):
+        plain = normal(text)
+        if plain in elements and plain not in words:
+            return "element_time", unit if text is name else "", elements[plain]
+        if plain in words:
+            return (
+                words[plain],
+                unit or _UNIT_WORDS.get(plain, plain if plain in ("s", "min", "m", "ft") else ""),
+                "",
+            )
+    plain = normal(name)
+    head, _, tail = plain.rpartition(" ")
+    if head and _known_unit(tail):
+        if head in words:
+            return words[head], tail, ""
+        if head in elements:
+            return "element_time", tail, elements[head]
+    return None
+
+
+def read_layout(table: Table, study: Study, mapping: Mapping[str, str] | None = None) -> Layout:
+    """Find the heading row and say what each column means.
+
+    Args:
+        table: the file.
+        study: its kind and its elements decide which headings are known.
+        mapping: heading or column letter -> meaning ("value", "value (min)", "element: fetch", "ignore"); it goes
+            before what the headings say.
+    """
+    words = vocabulary(study)
+    elements = {normal(element.name): element.name for element in study.elements}
+    given = dict(mapping or {})
+    head = table.head(HEADING_ROWS)
+    row_number = _heading_row(head, words, elements, given)
+    headings = list(head[row_number - 1]) if row_number else []
+    units_row = head[row_number] if row_number and _is_units_row(head, row_number) else ()
+    columns = _columns(headings, units_row, words, elements)
+    columns, problems = _apply_mapping(columns, given, elements)
+    columns = _settle_op(columns, head[row_number:])
+    columns, more, notes = _settle_doubles(columns)
+    columns = _settle_roles(columns, study)
+    problems += more + _unit_problems(columns, study)
+    if row_number == 0 and not any(column.meaning for column in columns):
+        problems.insert(0, ("the heading row", _no_heading(study)))
+    return Layout(
+        heading_row=row_number,
+        first_row=row_number + (2 if units_row else 1),
+        columns=tuple(columns),
+        problems=tuple(problems),
+        notes=tuple(notes),
+    )
+
+
+def _no_heading(study: Study) -> str:
+    names = list(BY_KIND[study.kind])
+    return (
+        "was not found in the first rows; put a row of headings above the readings, such as "
+        f"date, cycle, operator, {names[0] if study.kind is not MeasureKind.TIMES else 'element, time (s)'}"
+    )
+
+
+def _heading_row(
+    head: Sequence[Sequence[Cell]], words: Mapping[str, str], elements: Mapping[str, str], given: Mapping[str, str]
+) -> int:
+    """The row with most known headings; 0 when no row has one."""
+    wanted = {normal(name) for name in given}
+    best, best_score = 0, 0
+    for number, row in enumerate(head, 1):
+        texts = [cell for cell in row if isinstance(cell, str) and cell.strip()]
+        score = sum(2 * (normal(t) in wanted) + (recognise(t, words, elements) is not None) for t in texts)
+        if score > best_score:
+            best, best_score = number, score
+    return best
+
+
+def _is_units_row(head: Sequence[Sequence[Cell]], row_number: int) -> bool:
+    """Whether the row below the headings holds nothing but units."""
+    if row_number >= len(head):
+        return False
+    cells = [cell for cell in head[row_number] if cell != ""]
+    return bool(cells) and all(
+        isinstance(cell, str) and _known_unit(cell.strip().strip("()[]").strip()) is not None for cell in cells
+    )
+
+
+def _columns(
+    headings: Sequence[Cell], units: Sequence[Cell], words: Mapping[str, str], elements: Mapping[str, str]
+) -> list[Column]:
+    columns = []
+    for index, heading in enumerate(headings):
+        text = " ".join(str(heading).replace("\ufeff", "").split()) if heading != "" else ""
+        below = str(units[index]).strip().strip("()[]").strip() if index < len(units) and units[index] != "" else ""
+        found = recognise(text, words, elements) if text else None
+        meaning, unit, element = found or ("", "", "")
+        if text or below:
+            columns.append(Column(index=index, heading=text, meaning=meaning, unit=unit or below, element=element))
+    return columns
+
+
+def _apply_mapping(
+    columns: list[Column], given: Mapping[str, str], elements: Mapping[str, str]
+) -> tuple[list[Column], list[tuple[str, str]]]:
+    by_index = {column.index: column for column in columns}
+    problems: list[tuple[str, str]] = []
+    known = {*COMMON, *(name for table in BY_KIND.values() for name in table), "element_time", "ignore"}
+    for name, target in given.items():
+        found = _find(name, columns)
+        if found is None:
+            problems.append((f'column "{name}"', _no_such_column(columns)))
+            continue
+        text, unit = split_unit(target)
+        meaning, _, element = (part.strip() for part in text.partition(":"))
+        meaning = meaning.casefold().replace(" ", "_")
+        if meaning == "element" and element:
+            meaning, element = "element_time", elements.get(normal(element), element)
+        if meaning not in known:
+            problems.append((f'column "{name}"', f"'{target}' is not one of {', '.join(sorted(known))}"))
+            continue
+        old = by_index.get(found, Column(index=found, heading=""))
+        by_index[found] = Column(
+            index=found,
+            heading=old.heading,
+            meaning="" if meaning == "ignore" else meaning,
+            unit=unit or old.unit or split_unit(old.heading)[1],
+            element=element,
+        )
+        for other in list(by_index.values()):  # what the user said goes before what a heading says
+            if (
+                other.index != found
+                and other.meaning == meaning != "element_time"
+                and not _mapped(other, given, columns)
+            ):
+                by_index[other.index] = Column(index=other.index, heading=other.heading)
+    return [by_index[index] for index in sorted(by_index)], problems
+
+
+def _mapped(column: Column, given: Mapping[str, str], columns: Sequence[Column]) -> bool:
+    return any(_find(name, columns) == column.index for name in given)
+
+
+def _find(name: str, columns: Sequence[Column]) -> int | None:
+    for column in columns:
+        if column.heading and normal(column.heading) == normal(name):
+            return column.index
+    if re.fullmatch(r"[A-Za-z]{1,2}", name.strip()):
+        index = 0
+        for character in name.strip().upper():
+            index = index * 26 + ord(character) - 64
+        return index - 1
+    return None
+
+
+def _no_such_column(columns: Sequence[Column]) -> str:
+    names = ", ".join(column.heading for column in columns if column.heading)
+    return f"is not in the file; its headings are {names}" if names else "is not in the file"
+
+
+def _settle_op(columns: list[Column], rows: Sequence[Sequence[Cell]]) -> list[Column]:
+    """A heading "op" is the operator where its cells are codes, and the operation where they are words."""
+    taken = {column.meaning for column in columns}
+    result = []
+    for column in columns:
+        if not column.meaning and normal(column.heading) in ("op", "ops"):
+            cells = [str(row[column.index]) for row in rows if column.index < len(row) and row[column.index] != ""]
+            codes = cells and all(re.fullmatch(r"[A-Za-z]{1,4}-?\d{1,5}", cell.strip()) for cell in cells)
+            words = cells and not any(re.search(r"\d", cell) for cell in cells)
+            if codes and "operator" not in taken:
+                column = Column(index=column.index, heading=column.heading, meaning="operator")
+            elif words and "element" not in taken:
+                column = Column(index=column.index, heading=column.heading, meaning="element")
+        result.append(column)
+    return result
+
+
+def _settle_doubles(columns: list[Column]) -> tuple[list[Column], list[tuple[str, str]], list[str]]:
+    """Two columns with one meaning: the one whose heading is the plainer word is used, the other reported."""
+    problems: list[tuple[str, str]] = []
+    notes: list[str] = []
+    order = {
+        name: place
+        for table in (COMMON, *BY_KIND.values())
+        for names in table.values()
+        for place, name in enumerate(names.split("|"))
+    }
+    chosen: dict[tuple[str, str], Column] = {}
+    dropped: set[int] = set()
+    for column in columns:
+        if not column.meaning:
+            continue
+        key = (column.meaning, column.element)
+        first = chosen.setdefault(key, column)
+        if first is column:
+            continue
+        if normal(first.heading) == normal(column.heading):
+            problems.append(
+                (column.label, "stands twice in the heading row; rename one of them or say which is meant")
+            )
+            continue
+        keep, drop = sorted((first, column), key=lambda c: order.get(normal(split_unit(c.heading)[0]), 99))
+        chosen[key] = keep
+        dropped.add(drop.index)
+        notes.append(
+            f'"{keep.heading}" is read as {column.meaning.replace("_", " ")}; "{drop.heading}" is left unread.'
+        )
+    return (
+        [Column(index=c.index, heading=c.heading) if c.index in dropped else c for c in columns],
+        problems,
+        notes,
+    )
+
+
+def _settle_roles(columns: list[Column], study: Study) -> list[Column]:
+    """A lone start is the time of day, and a "time" beside another column of seconds is too."""
+    meanings = {column.meaning for column in columns}
+    if study.kind is not MeasureKind.TIMES:
+        return columns
+    if "start" in meanings and "stop" not in meanings and meanings & {"value", "element_time"}:
+        if study.timing == "snapback" and not meanings & {"clock", "taken_at"}:
+            return [
+                Column(index=c.index, heading=c.heading, meaning="clock") if c.meaning == "start" else c
+                for c in columns
+            ]
+    return columns
+
+
+def _unit_problems(columns: Sequence[Column], study: Study) -> list[tuple[str, str]]:
+    """A unit in a heading that does not measure what the column holds."""
+    problems = []
+    dimensions = DIMENSIONS[study.kind]
+    for column in columns:
+        if not column.unit or not column.meaning:
+            continue
+        dimension = TIME if column.meaning == "element_time" else dimensions.get(column.meaning)
+        if dimension is None or unit_of(column.unit, dimension) is not None:
+            continue
+        known = ", ".join(list(dimension.units)[:6])
+        problems.append(
+            (column.label, f"'{column.unit}' is not a unit of {dimension.name}; write one of {known} ...")
+        )
+    return problems
+
+
+def unit_of(unit: str, dimension: Dimension) -> str | None:
+    """A unit from a heading as the dimension knows it; clock forms such as "mm:ss" for times."""
+    if dimension is TIME and unit.casefold() in _CLOCK_UNITS:
+        return _CLOCK_UNITS[unit.casefold()]
+    for form in (unit, unit.rstrip("."), unit.casefold(), unit.casefold().rstrip(".")):
+        if form and form in dimension.units:
+            return form
+    return None
