@@ -177,6 +177,11 @@ _TABLE: Final = (
         "three-point estimate",
     ),
     Source(
+        "goodman_1960",
+        "Goodman: On the exact variance of products, Journal of the American Statistical Association "
+        "55 (1960) 708-713",
+    ),
+    Source(
         "bls_ecec",
         "US Bureau of Labor Statistics: Employer Costs for Employee Compensation",
         "total over wages",
