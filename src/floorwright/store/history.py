@@ -15,8 +15,9 @@ def changes(before: dict[str, Any], after: dict[str, Any]) -> tuple[Change, ...]
     """The fields that differ between two bodies, in the order of the fields.
 
     Paths read like `cost.material` and `measures[1].better`. The change is given at the deepest place that
-    exists on both sides; a list that only grew or shrank at its end gives one change for each item, with None
-    for the side that has none. A field of the body itself that is missing on one side counts as None there.
+    exists on both sides. A list that only grew or shrank at its end gives one change for each item, with None
+    for the side that has none; a list that changed in another way is given as a whole. A field of the body
+    itself that is missing on one side counts as None there.
     """
     found: list[Change] = []
     for name in {**before, **after}:
@@ -40,15 +41,17 @@ def _same_fields(before: dict[str, Any], after: dict[str, Any]) -> bool:
 
 def _in_list(path: str, before: list[Any], after: list[Any]) -> Iterator[Change]:
     shared = min(len(before), len(after))
-    if len(before) == len(after):
+    # Beside an item, None says that it is not there; a list with null in it is therefore told as a whole.
+    by_item = None not in before and None not in after
+    if by_item and len(before) == len(after):
         for index in range(shared):
             yield from _differences(f"{path}[{index}]", before[index], after[index])
-    elif same(before[:shared], after[:shared]) and None not in before[shared:] + after[shared:]:
+    elif by_item and same(before[:shared], after[:shared]):
         for index in range(shared, len(before)):
             yield Change(path=f"{path}[{index}]", before=before[index], after=None)
         for index in range(shared, len(after)):
             yield Change(path=f"{path}[{index}]", before=None, after=after[index])
-    else:
+    elif not same(before, after):
         yield Change(path=path, before=before, after=after)
 
 

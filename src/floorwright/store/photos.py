@@ -10,10 +10,16 @@ from typing import Final
 
 from floorwright.basis.errors import NotFoundError, StoreError
 from floorwright.shop.ports import Box
-from floorwright.store.files import TEMPORARY, appearing, sync_folder
+from floorwright.store.files import appearing, sync_folder
 from floorwright.store.picture import masked_jpeg, photo_jpeg
 
 _HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
+_NAME: Final = re.compile(r"[0-9a-f]{64}\.jpg\Z")
+
+
+def is_photo_name(name: str) -> bool:
+    """Whether this is what a stored photo is called."""
+    return _NAME.match(name) is not None
 
 
 class FolderPhotos:
@@ -62,13 +68,7 @@ class FolderPhotos:
 
     def hashes(self) -> set[str]:
         """All photos held."""
-        names = (path.stem for path in self._folder.glob("*.jpg"))
-        return {name for name in names if _HASH.match(name)}
-
-    def tidy(self) -> None:
-        """Remove what an interrupted `add` left behind."""
-        for leftover in self._folder.glob(TEMPORARY + "*"):
-            leftover.unlink(missing_ok=True)
+        return {path.stem for path in self._folder.glob("*.jpg") if is_photo_name(path.name)}
 
     def _path(self, hash_: str) -> Path:
         if not _HASH.match(hash_):

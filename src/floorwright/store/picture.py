@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import io
 import struct
+import threading
+import warnings
 import zlib
 from collections.abc import Callable, Sequence
 from math import ceil, floor
@@ -26,6 +28,9 @@ LONGEST_SIDE: Final = 2400
 QUALITY: Final = 85
 # A JPEG is decoded at a fraction of its size, other kinds whole: hence the two limits.
 _MOST_PIXELS: Final = {"JPEG": 120_000_000, "PNG": 50_000_000, "WebP": 50_000_000}
+
+# A large picture takes some hundred MB while it is unfolded, and what Python warns of is set for all threads.
+_one_at_a_time: Final = threading.Lock()
 
 # What Pillow raises on a file that is not what its first bytes promise.
 _BROKEN: Final = (
@@ -51,9 +56,12 @@ def photo_jpeg(data: bytes, name: str = "") -> bytes:
     """
     kind = _kind(data, name)
     try:
-        picture = _OPEN[kind](io.BytesIO(data))
-        _check_size(picture, kind, name)
-        return _encode(_upright(picture))
+        with _one_at_a_time, warnings.catch_warnings():
+            # Pillow warns of odd camera data, which are thrown away here.
+            warnings.simplefilter("ignore", UserWarning)
+            picture = _OPEN[kind](io.BytesIO(data))
+            _check_size(picture, kind, name)
+            return _encode(_upright(picture))
     except InputError:
         raise
     except _BROKEN as error:

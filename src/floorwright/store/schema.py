@@ -14,6 +14,7 @@ import sqlalchemy as sa
 from floorwright import __version__
 from floorwright.basis.errors import StoreError
 from floorwright.store.engine import WRITING, sentence
+from floorwright.store.files import appearing
 from floorwright.store.tables import identity
 
 
@@ -58,7 +59,7 @@ def bring_up(engine: sa.Engine, database: Path, migrations: Migrations = PRESENT
         return None
     if found is None:
         raise StoreError(f"{database}: it is a database, but not a shop's; choose another folder.")
-    if found not in _known(migrations):
+    if not knows(found, migrations):
         raise StoreError(
             f"{database}: it was written by a newer floorwright than this one ({__version__}); "
             "update floorwright and open it again."
@@ -73,10 +74,12 @@ def bring_up(engine: sa.Engine, database: Path, migrations: Migrations = PRESENT
     return copy
 
 
-def _known(migrations: Migrations) -> set[str]:
+def knows(found: str, migrations: Migrations = PRESENT) -> bool:
+    """Whether a revision is the present one or one that can be brought up to it."""
     from alembic.script import ScriptDirectory
 
-    return {step.revision for step in ScriptDirectory(str(migrations.folder)).walk_revisions()}
+    steps = ScriptDirectory(str(migrations.folder)).walk_revisions()
+    return found in {step.revision for step in steps}
 
 
 def _run(connection: sa.Connection, migrations: Migrations) -> None:
@@ -91,10 +94,8 @@ def _run(connection: sa.Connection, migrations: Migrations) -> None:
 
 def _copy(engine: sa.Engine, database: Path, found: str) -> Path:
     copy = database.with_name(f"{database.stem}.before-upgrade-from-{found}{database.suffix}")
-    unfinished = copy.with_name(copy.name + ".tmp")
-    unfinished.unlink(missing_ok=True)
-    copy_database(engine, unfinished)
-    unfinished.replace(copy)
+    with appearing(copy) as unfinished:
+        copy_database(engine, unfinished)
     return copy
 
 

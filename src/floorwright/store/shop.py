@@ -13,6 +13,7 @@ from floorwright.store import folder as folders
 from floorwright.store import schema
 from floorwright.store.clock import SystemClock
 from floorwright.store.engine import DATABASE, sqlite_engine
+from floorwright.store.files import tidy
 from floorwright.store.observations import SqlObservations
 from floorwright.store.photos import FolderPhotos
 from floorwright.store.records import SqlRecords
@@ -99,7 +100,11 @@ def open_shop(folder: Path, *, clock: Clock | None = None) -> SqlShop:
 
     Raises StoreError, in one sentence, when there is no shop or it cannot be used there.
     """
-    return _open(folders.check(folder, new=False), clock or SystemClock())
+    path = folders.check(folder, new=False)
+    opened = _open(path, clock or SystemClock())
+    tidy(path)
+    tidy(path / folders.PHOTOS)
+    return opened
 
 
 def _open(folder: Path, clock: Clock) -> SqlShop:
