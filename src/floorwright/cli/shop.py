@@ -63,8 +63,10 @@ def backup(shop: Path, target: Path, as_json: bool) -> None:
     if as_json:
         print_json(summary)
         return
-    click.echo(f"{target}: {summary['observations']:,} readings, {summary['records']:,} records, "
-               f"{summary['photos']:,} photos; opened and checked.")  # fmt: skip
+    click.echo(
+        f"{target}: {summary['observations']:,} readings, {summary['records']:,} records, "
+        f"{summary['photos']:,} photos; opened and checked."
+    )
     click.echo("Photos that are removed later stay in backups made before: delete those backups too.")
 
 

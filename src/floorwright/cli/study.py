@@ -197,14 +197,23 @@ def list_(shop: Path, as_json: bool) -> None:
     with opened(shop) as found:
         rows = use.study_rows(found)
     if as_json:
-        print_json([{"number": each.filed.id, "readings": each.readings, **each.filed.record.model_dump(mode="json")}
-                    for each in rows])  # fmt: skip
+        print_json(
+            [
+                {"number": each.filed.id, "readings": each.readings, **each.filed.record.model_dump(mode="json")}
+                for each in rows
+            ]
+        )
         return
     lines = [
-        [str(each.filed.id), str(each.filed.record.improvement), each.filed.record.measure, each.filed.record.moment,
-         f"{each.readings:,}"]
+        [
+            str(each.filed.id),
+            str(each.filed.record.improvement),
+            each.filed.record.measure,
+            each.filed.record.moment,
+            f"{each.readings:,}",
+        ]
         for each in rows
-    ]  # fmt: skip
+    ]
     click.echo(table(["study", "improvement", "measure", "moment", "readings"], lines, right="abe"))
 
 
@@ -226,10 +235,17 @@ def show(shop: Path, number: int, readings: bool, as_json: bool) -> None:
     if rows:
         click.echo()
         lines = [
-            [row.key, f"{row.taken_at:%Y-%m-%d %H:%M}", str(row.cycle), row.element, f"{row.value:g}",
-             "foreign" if row.foreign else "", row.note]
+            [
+                row.key,
+                f"{row.taken_at:%Y-%m-%d %H:%M}",
+                str(row.cycle),
+                row.element,
+                f"{row.value:g}",
+                "foreign" if row.foreign else "",
+                row.note,
+            ]
             for row in rows
-        ]  # fmt: skip
+        ]
         click.echo(table(["key", "taken", "cycle", "element", "value (SI)", "", "note"], lines, right="ce"))
 
 
@@ -273,10 +289,15 @@ def _print_baseline(said: base.Baseline, system: UnitSystem) -> None:
 def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> None:
     results = outcome.results
     lines = [
-        [each["name"], *(number_text(each[name].value_si) + " s" if each[name] is not None else "-"
-                         for name in ("mean", "sd", "normal_time"))]
+        [
+            each["name"],
+            *(
+                number_text(each[name].value_si) + " s" if each[name] is not None else "-"
+                for name in ("mean", "sd", "normal_time")
+            ),
+        ]
         for each in results["elements"]
-    ]  # fmt: skip
+    ]
     click.echo()
     click.echo(table([f"element ({title})", "mean", "sd", "normal"], lines, indent="  ", right="bcd"))
     share = "of work time" if basis == "work_time" else "of shift time"

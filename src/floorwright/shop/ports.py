@@ -124,8 +124,13 @@ class Observations(Protocol):
 class UnitOfWork(Protocol):
     """One transaction: everything or nothing. Leaving the block without `commit` rolls back."""
 
-    records: Records
-    observations: Observations
+    @property
+    def records(self) -> Records:
+        """The shop's records."""
+
+    @property
+    def observations(self) -> Observations:
+        """The shop's readings."""
 
     def __enter__(self) -> Self: ...
 
@@ -176,9 +181,17 @@ class Clock(Protocol):
 class Shop(Protocol):
     """An open shop: transactions, photos, clock, and where it lies."""
 
-    photos: Photos
-    clock: Clock
-    folder: Path
+    @property
+    def photos(self) -> Photos:
+        """The shop's photos."""
+
+    @property
+    def clock(self) -> Clock:
+        """Where the shop's time comes from."""
+
+    @property
+    def folder(self) -> Path:
+        """Where the shop lies."""
 
     def work(self) -> UnitOfWork:
         """Begin a transaction."""

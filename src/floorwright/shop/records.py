@@ -323,6 +323,19 @@ class Element(Record):
     rating: Annotated[float, Field(gt=0, le=2)] = 1.0
 
 
+class ImportNote(Record):
+    """A file that was read into a study: what it was, how many readings were new, which rows stayed out and why."""
+
+    file: Line
+    sheet: Annotated[str, StringConstraints(max_length=200)] = ""
+    sha256: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+    on: dt.date
+    who: Line
+    readings: Annotated[int, Field(ge=0)]
+    left_out: tuple[Annotated[str, StringConstraints(max_length=400)], ...] = ()
+    left_out_in_all: Annotated[int, Field(ge=0)] = 0
+
+
 class Study(Record):
     """A set of observations of one measure at one moment.
 
@@ -339,6 +352,7 @@ class Study(Record):
         allowance_basis: work_time or shift_time.
         planned: observations fixed beforehand.
         note: anything a reader needs.
+        imports: the files that were read into it.
     """
 
     improvement: int
@@ -353,6 +367,7 @@ class Study(Record):
     allowance_basis: Literal["work_time", "shift_time"] = "work_time"
     planned: Annotated[int, Field(ge=1, le=1_000_000)] | None = None
     note: Text = ""
+    imports: tuple[ImportNote, ...] = ()
 
 
 _CODE: Final = re.compile(r"^(?=.*\d)[A-Z0-9][A-Z0-9-]{0,9}$")

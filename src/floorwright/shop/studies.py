@@ -10,7 +10,7 @@ from typing import Any
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all
 from floorwright.shop.ports import Author, Shop, UnitOfWork
-from floorwright.shop.records import Improvement, Moment, Observation, Study
+from floorwright.shop.records import ImportNote, Improvement, Moment, Observation, Study
 
 
 def plan_study(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Study]:
@@ -105,6 +105,37 @@ def add_observations(shop: Shop, study_id: int, rows: Iterable[Observation]) -> 
         filed = load(work, Study, study_id)
         may_observe(filed.record, filed.id, shop.clock.now().date())
         new = work.observations.append(study_id, rows)
+        work.commit()
+    return new
+
+
+def store_import(
+    shop: Shop, study_id: int, rows: Iterable[Observation], note: Mapping[str, Any], author: Author
+) -> int:
+    """Append the readings of a file and note the file with its left-out rows, both or neither.
+
+    Args:
+        shop: the open shop.
+        study_id: the study.
+        rows: the readings.
+        note: file, sheet, sha256, left_out and left_out_in_all of `ImportNote`; the rest is filled in here.
+        author: who imports.
+
+    Returns:
+        The number of readings that were new.
+
+    Raises:
+        InputError: when the people have not been asked.
+        ConflictError: a key that comes again with another content.
+    """
+    with shop.work() as work:
+        old = load(work, Study, study_id)
+        today = shop.clock.now().date()
+        may_observe(old.record, old.id, today)
+        new = work.observations.append(study_id, rows)
+        noted = checked(ImportNote, dict(note) | {"on": today, "who": author.who, "readings": new})
+        record = old.record.model_copy(update={"imports": (*old.record.imports, noted)})
+        file_change(work, old, record, author, shop.clock.now(), f"{noted.file} imported")
         work.commit()
     return new
 

@@ -1,0 +1,174 @@
+"""Where store, exchange and use cases meet: opening shops, backups, and filing a whole improvement file."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from floorwright.basis.errors import InputError
+from floorwright.exchange.improvement_file import ImprovementFile, PhotoPlan, Step, StudyPlan
+from floorwright.exchange.plan import Choices, ImportPlan, Progress, plan_import
+from floorwright.exchange.table import read_table
+from floorwright.shop import improvements, photos, studies
+from floorwright.shop.filed import Filed, load_settings
+from floorwright.shop.ports import Author, Box, Clock, Shop
+from floorwright.shop.records import Improvement, Settings, Study
+from floorwright.shop.story import Story, stories
+from floorwright.store import backup as backups
+from floorwright.store import shop as stores
+
+Say = Callable[[str], None]
+NOTED_ROWS: Final = 200  # left-out rows that a study names one by one
+
+
+def open_shop(folder: Path, clock: Clock | None = None) -> Shop:
+    """Open the shop in a folder. Raises StoreError with one sentence."""
+    return stores.open_shop(folder, clock=clock)
+
+
+def new_shop(folder: Path, settings: Settings, author: Author, clock: Clock | None = None) -> Shop:
+    """Make a shop in a new or empty folder and open it. Raises StoreError with one sentence."""
+    return stores.create_shop(folder, settings.model_dump(mode="json"), author, clock)
+
+
+def backup(shop: Shop, target: Path) -> dict[str, Any]:
+    """Copy an open shop into one file and check the copy. Returns what it holds. Raises StoreError."""
+    return backups.backup(shop, target)
+
+
+def restore(source: Path, folder: Path) -> None:
+    """Make a shop folder from a backup, all or nothing. Raises StoreError."""
+    backups.restore(source, folder)
+
+
+def improvement_pdf(shop: Shop, told: Story) -> bytes:
+    """The printed page of an improvement."""
+    return render_improvement(improvement_page(told, shop.photos.read))
+
+
+def summary_pdf(shop: Shop) -> bytes:
+    """The printed page of the shop."""
+    return render_summary(shop_summary(stories(shop), gains(shop)))
+
+
+def look_at_file(
+    shop: Shop,
+    study: Filed[Study],
+    file: Path,
+    *,
+    sheet: str | None = None,
+    mapping: Mapping[str, str] | None = None,
+    choices: Choices | None = None,
+    progress: Progress | None = None,
+) -> ImportPlan:
+    """What an import of a file into a study would do; nothing is stored.
+
+    Raises:
+        InputError: the file cannot be read at all.
+    """
+    with shop.work() as work:
+        settings = load_settings(work)
+        known = work.observations.keys(study.id)
+    table = read_table(file, sheet=sheet)
+    return plan_import(
+        table, study.record, settings, mapping=mapping, known_keys=known, choices=choices, progress=progress
+    )
+
+
+def store_plan(
+    shop: Shop, study: Filed[Study], plan: ImportPlan, author: Author, *, leave_out_problems: bool = False
+) -> int:
+    """Store what a plan holds; rows with problems stop it unless they are to be left out. Returns the new readings.
+
+    Raises:
+        InputError: rows with problems, or people who have not been asked.
+    """
+    plan.check(leave_out_problems=leave_out_problems)
+    note = {
+        "file": plan.file,
+        "sheet": plan.sheet,
+        "sha256": plan.sha256,
+        "left_out": [f"row {each.row}: {each.reason}"[:400] for each in plan.left_out[:NOTED_ROWS]],
+        "left_out_in_all": len(plan.left_out),
+    }
+    return studies.store_import(shop, study.id, plan.rows, note, author)
+
+
+def add_from_file(shop: Shop, file: ImprovementFile, folder: Path, say: Say) -> Filed[Improvement]:
+    """File an improvement with its photos, studies and later steps, as its file tells them.
+
+    Args:
+        shop: the open shop.
+        file: the improvement file.
+        folder: where the files that it names lie.
+        say: called with one line for each thing done or left out.
+
+    Raises:
+        InputError: a field or a reading that is wrong.
+    """
+    filed = improvements.add_improvement(shop, file.first, Author(who=file.who, role=file.role))
+    for event in in_order(file):
+        tell(shop, filed.id, event, folder, say, Author(who=file.who, role=file.role))
+    return improvements.improvement(shop, filed.id)
+
+
+Event = StudyPlan | PhotoPlan | Step
+
+
+def day_of(event: Event) -> dt.date:
+    """The day on which an event of an improvement file happened; a photo without a day comes first."""
+    return event.on or dt.date.min
+
+
+def in_order(file: ImprovementFile) -> Iterator[Event]:
+    """The events of an improvement file in the order of their days."""
+    events: list[Event] = [*file.photos, *file.studies, *file.steps]
+    yield from sorted(events, key=day_of)
+
+
+def tell(shop: Shop, id_: int, event: Event, folder: Path, say: Say, author: Author) -> None:
+    """Let one event of an improvement file happen in the shop. Raises InputError."""
+    if isinstance(event, Step):
+        improvements.change_improvement(
+            shop,
+            id_,
+            event.set,
+            Author(who=event.who, role=event.role),
+            reason=event.reason,
+            corrects=event.corrects,
+        )
+    elif isinstance(event, PhotoPlan):
+        _add_photo(shop, id_, event, folder, author)
+    else:
+        _add_study(shop, id_, event, folder, say)
+
+
+def _add_photo(shop: Shop, id_: int, plan: PhotoPlan, folder: Path, author: Author) -> None:
+    path = folder / plan.file
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise InputError.of(plan.file, str(path), f"cannot be read: {error.strerror or error}") from None
+    hash_ = photos.add_photo(
+        shop, id_, data, author, name=plan.file, moment=plan.moment, caption=plan.caption, taken_on=plan.on
+    )
+    if plan.mask:
+        photos.mask_photo(shop, hash_, [Box(*box) for box in plan.mask], author)
+
+
+def _add_study(shop: Shop, id_: int, plan: StudyPlan, folder: Path, say: Say) -> None:
+    only_here = {"on", "who", "role", "file", "sheet", "columns", "leave_out_problems"}
+    raw = plan.model_dump(mode="json", exclude=only_here) | {"improvement": id_}
+    study = studies.plan_study(shop, raw, Author(who=plan.who, role=plan.role))
+    if not plan.file:
+        return
+    found = look_at_file(
+        shop, study, folder / plan.file, sheet=plan.sheet or None, mapping=dict(plan.columns) or None
+    )
+    author = Author(who=plan.who, role=plan.role)
+    new = store_plan(shop, study, found, author, leave_out_problems=plan.leave_out_problems)
+    say(f"{plan.file}: {new:,} readings of '{plan.measure}', {plan.moment}")
+    for problem in found.problems:
+        say(f"  left out - {problem.sentence()}")

@@ -1,0 +1,171 @@
+"""`floorwright import` and `floorwright export`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from floorwright import bootstrap
+from floorwright.basis.errors import InputError
+from floorwright.cli.common import (
+    author,
+    author_options,
+    json_option,
+    opened,
+    print_json,
+    shop_argument,
+    table,
+)
+from floorwright.exchange.plan import Choices, ImportPlan, Progress
+from floorwright.exchange.survey import DateOrder
+from floorwright.shop.studies import study as study_of
+
+SHOWN: Final = 12  # problems printed before the rest is counted
+
+
+@click.command(
+    name="import",
+    epilog="Examples:\n\n\b\n  floorwright import my-shop times.xlsx --study 5\n"
+    "  floorwright import my-shop times.csv --study 5 --column 'Sec=time' --store\n"
+    "  floorwright import my-shop times.csv --study 5 --store --leave-out-problems",
+)
+@shop_argument
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--study", type=int, required=True, help="Number of the study that the readings belong to.")
+@click.option("--sheet", help="Sheet of a workbook [default: the only one].")
+@click.option(
+    "--column", "columns", multiple=True, metavar="HEADING=MEANING", help="What a column means; repeatable."
+)
+@click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day of readings that carry no date.")
+@click.option("--dates", type=click.Choice(["month first", "day first"]), help="How 07/11/2026 is meant.")
+@click.option("--unit", "units", multiple=True, metavar="MEANING=UNIT", help="Unit of bare numbers; repeatable.")
+@click.option("--code", "codes", multiple=True, metavar="NAME=CODE", help="Code of an operator named in the file.")
+@click.option("--exposure", type=float, help="What each row of a count was counted over.")
+@click.option("--store", is_flag=True, help="Store what the preview shows; without it nothing is stored.")
+@click.option("--leave-out-problems", is_flag=True, help="Store the rows without problems, list the others.")
+@author_options
+@json_option
+def import_(
+    shop: Path,
+    file: Path,
+    study: int,
+    sheet: str | None,
+    columns: tuple[str, ...],
+    store: bool,
+    leave_out_problems: bool,
+    who: str | None,
+    role: str,
+    as_json: bool,
+    **settled: Any,
+) -> None:
+    """Look at a CSV or XLSX FILE of readings for a study of SHOP; store it with --store."""
+    with opened(shop) as found:
+        filed = study_of(found, study)
+        with _progress(as_json) as progress:
+            plan = bootstrap.look_at_file(
+                found,
+                filed,
+                file,
+                sheet=sheet,
+                mapping=_pairs("--column", columns) or None,
+                choices=_choices(settled),
+                progress=progress,
+            )
+        may_store = plan.can_store or (leave_out_problems and plan.can_store_the_rest)
+        new = None
+        if store and may_store:
+            new = bootstrap.store_plan(found, filed, plan, author(who, role), leave_out_problems=leave_out_problems)
+    if as_json:
+        print_json(_as_json(plan, new))
+    else:
+        _print(plan, new, study, asked=store)
+    if plan.problems and new is None:
+        raise SystemExit(2)
+
+
+def _choices(settled: dict[str, Any]) -> Choices:
+    orders: dict[str | None, DateOrder] = {"month first": "mdy", "day first": "dmy"}
+    return Choices(
+        day=settled["day"].date() if settled["day"] else None,
+        date_order=orders.get(settled["dates"], ""),
+        operators=_pairs("--code", settled["codes"]),
+        units=_pairs("--unit", settled["units"]),
+        exposure=settled["exposure"],
+    )
+
+
+def _pairs(option: str, given: tuple[str, ...]) -> dict[str, str]:
+    pairs = {}
+    for pair in given:
+        name, equals, value = pair.rpartition("=")
+        if not equals or not name.strip():
+            raise InputError.of(option, pair, f"'{pair}' should have two sides, such as 'Sec=time'")
+        pairs[name.strip()] = value.strip()
+    return pairs
+
+
+@contextmanager
+def _progress(quiet: bool) -> Iterator[Progress | None]:
+    """Say how far a long file has come, on a terminal only."""
+    if quiet or not sys.stderr.isatty():
+        yield None
+        return
+
+    def say(what: str, done: int, of: int) -> None:
+        share = f" of {of:,}" if of else ""
+        click.echo(f"\r  {what}: {done:,}{share} rows   ", nl=False, err=True)
+
+    yield say
+    click.echo("\r" + " " * 60 + "\r", nl=False, err=True)
+
+
+def _print(plan: ImportPlan, new: int | None, study: int, *, asked: bool) -> None:
+    click.echo(f"{plan.file}{f', sheet {plan.sheet}' if plan.sheet else ''}: {plan.summary()}")
+    for note in plan.notes:
+        click.echo(f"  {note}")
+    if plan.preview:
+        click.echo()
+        click.echo(table(plan.preview_columns, plan.preview, indent="  "))
+    if plan.problems:
+        click.echo("\nTo settle")
+        for problem in plan.problems[:SHOWN]:
+            click.echo(f"  {problem.sentence()}")
+        if plan.problem_count > SHOWN:
+            click.echo(f"  and {plan.problem_count - SHOWN:,} more; see them all with --json")
+    rightly = [each for each in plan.left_out if not each.problem]
+    if rightly:
+        click.echo("\nLeft out")
+        for each in rightly[:SHOWN]:
+            click.echo(f"  row {each.row}: {each.reason}")
+    if new is not None:
+        click.echo(f"\n{new:,} readings are stored in study {study}.")
+    elif plan.blocking:
+        click.echo("\nNothing is stored. Settle what concerns the whole file first.")
+    elif plan.problems:
+        click.echo(
+            "\nNothing is stored. Mend the file, or add --store --leave-out-problems to store the other rows."
+        )
+    elif not asked:
+        click.echo("\nNothing is stored yet. Add --store to store these rows.")
+    else:
+        click.echo("\nNothing new to store.")
+
+
+def _as_json(plan: ImportPlan, new: int | None) -> dict[str, Any]:
+    return {
+        "file": plan.file,
+        "sheet": plan.sheet,
+        "readings": len(plan.rows),
+        "stored": new,
+        "problems": [problem.to_record() for problem in plan.problems],
+        "problem_count": plan.problem_count,
+        "left_out": [{"row": each.row, "reason": each.reason} for each in plan.left_out],
+        "already_there": list(plan.already_there),
+        "notes": list(plan.notes),
+        "preview": {"columns": list(plan.preview_columns), "rows": [list(row) for row in plan.preview]},
+    }
