@@ -228,7 +228,8 @@ def page(lines: list[Line]) -> str:
         "| step | size | ours | reference | reference takes | ratio |\n|---|---|---:|---|---:|---:|\n"
     )
     rows = [
-        f"| {line.what} | {line.size} | {line.ours_s:.3f} s | {line.reference} | {line.reference_s:.3f} s | {line.ratio} |"
+        f"| {line.what} | {line.size} | {line.ours_s:.3f} s | {line.reference} | {line.reference_s:.3f} s "
+        f"| {line.ratio} |"
         for line in lines
     ]
     return head + "\n".join(rows) + "\n"

@@ -1,0 +1,72 @@
+"""What needs someone next: repeats that are due, studies short of readings, decisions, looks at what is watched."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from floorwright.shop.ports import Shop
+from floorwright.shop.records import Phase
+from floorwright.shop.story import Story, stories
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """One thing that needs someone.
+
+    Attributes:
+        improvement: number of the improvement.
+        title: its title.
+        on: the day on which it is due; today for what can be done now.
+        what: one sentence.
+        late: whether its day is past.
+    """
+
+    improvement: int
+    title: str
+    on: dt.date
+    what: str
+    late: bool
+
+
+def due(shop: Shop, *, within_days: int = 30) -> list[Due]:
+    """What needs someone today or within so many days, earliest first."""
+    today = shop.clock.now().date()
+    last = today + dt.timedelta(days=within_days)
+    found = [each for told in stories(shop) for each in _of(told) if each.on <= last]
+    return sorted(found, key=lambda each: (each.on, each.improvement))
+
+
+def _of(told: Story) -> Iterator[Due]:
+    if told.phase is Phase.DROPPED:
+        return
+    repeats = list(_repeats(told))
+    yield from repeats
+    if not any(each.late for each in repeats) and told.phase is not Phase.ACT:
+        yield _due(told, told.today, told.next_step)
+    if told.phase is Phase.ACT and (not told.record.standard_work or told.record.watch is None):
+        yield _due(told, told.today, told.next_step)
+    yield from _watch(told)
+
+
+def _repeats(told: Story) -> Iterator[Due]:
+    for proof in told.proofs:
+        waiting = proof.follow_up.next if proof.follow_up is not None else None
+        if waiting is not None:
+            what = f"Measure '{proof.measure.name}' again, {waiting.after_days} days after the proof."
+            yield _due(told, waiting.due_on, what)
+
+
+def _watch(told: Story) -> Iterator[Due]:
+    """The next look at what is watched, counted from the approval."""
+    record = told.record
+    if record.watch is None or record.approval is None:
+        return
+    every = dt.timedelta(days=record.watch.every_days)
+    since = (told.today - record.approval.on) // every
+    yield _due(told, record.approval.on + max(0, since + 1) * every, f"Look at {record.watch.what}.")
+
+
+def _due(told: Story, on: dt.date, what: str) -> Due:
+    return Due(improvement=told.filed.id, title=told.record.title, on=on, what=what, late=on < told.today)
