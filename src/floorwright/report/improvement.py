@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from floorwright.draw.text import clean
 from floorwright.report.fit import Fitter, breakable, formula_text
-from floorwright.report.page import Fact, ImprovementPage, NumberRow, Photo, WorkedNumber
+from floorwright.report.page import Caution, Fact, ImprovementPage, NumberRow, Photo, Signal, WorkedNumber
 from floorwright.report.pictures import Pictures
-from floorwright.report.typeset import typeset_pdf, typeset_png
+from floorwright.report.typeset import language, typeset_pdf, typeset_png
 
 ROWS_ON_SHEET: Final = 6
 FACTS_ON_SHEET: Final = 5
@@ -38,9 +38,10 @@ def preview_improvement(page: ImprovementPage, *, dpi: float = 96) -> tuple[byte
 
 def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
     fit, pictures = Fitter(), Pictures()
+    cautions = _gravest_first(page)
     sheet = {
         "title": fit(page.title, 64, "Title"),
-        "question": fit(page.question, 150, "Question"),
+        "question": fit(page.question, 150, "Question") or fit(page.title, 150, "Title") or "Improvement",
         "shop": fit(page.shop, 48, "Shop"),
         "area": fit(page.area, 36, "Area"),
         "waste": fit(page.waste_kind, 28, "Waste"),
@@ -74,7 +75,7 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
         "held": _facts(page.held_by[:FACTS_ON_SHEET], fit),
         "cautions": [
             {"signal": c.signal, "text": fit(c.text, 150, c.signal.capitalize())}
-            for c in page.cautions[:CAUTIONS_ON_SHEET]
+            for c in cautions[:CAUTIONS_ON_SHEET]
         ],
         "approved": fit(page.approved, 110, "Approved"),
         "ask": fit(page.who_to_ask, 90, "Who to ask"),
@@ -87,8 +88,9 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
         "in_full": [{"label": breakable(clean(where)), "text": breakable(text)} for where, text in fit.in_full],
     }
     whole = {
-        "document_title": clean(f"{page.title}: {page.question}") or "Improvement",
-        "language": page.language,
+        "document_title": ": ".join(part for part in (clean(page.title), clean(page.question)) if part)
+        or "Improvement",
+        **language(page.language),
         "paper": {"letter": "us-letter", "a4": "a4"}[page.paper],
         "sheet": sheet,
         "appendix": appendix,
@@ -123,11 +125,16 @@ def _facts(facts: Sequence[Fact], fit: Fitter) -> list[dict[str, str]]:
     ]
 
 
+def _gravest_first(page: ImprovementPage) -> list[Caution]:
+    """The cautions by the gravity of their signal word, so that no danger is pushed off the sheet."""
+    return sorted(page.cautions, key=lambda caution: get_args(Signal).index(caution.signal))
+
+
 def _overflow(page: ImprovementPage) -> list[dict[str, str]]:
     """What did not fit on the sheet by number rather than by length."""
     beyond = [(f.label, f.text) for f in (*page.worth.facts[FACTS_ON_SHEET:], *page.held_by[FACTS_ON_SHEET:])]
     beyond += [(g.name, g.value) for g in page.gains[GAINS_ON_SHEET:]]
-    beyond += [(c.signal, c.text) for c in page.cautions[CAUTIONS_ON_SHEET:]]
+    beyond += [(c.signal, c.text) for c in _gravest_first(page)[CAUTIONS_ON_SHEET:]]
     return [{"label": breakable(clean(label)), "text": breakable(clean(text))} for label, text in beyond]
 
 
@@ -136,7 +143,7 @@ def _worked(worked: WorkedNumber, pictures: Pictures) -> dict[str, Any]:
         return breakable(clean(text))
 
     return {
-        "title": words(worked.title),
+        "title": words(worked.title) or "Working",
         "given": [
             {"symbol": words(g.symbol), "value": words(f"{g.value} {g.unit}"), "meaning": words(g.meaning)}
             for g in worked.given

@@ -8,7 +8,7 @@ from floorwright.draw.text import clean
 from floorwright.report.fit import Fitter, breakable
 from floorwright.report.page import ShopSummary, SummaryRow
 from floorwright.report.pictures import Pictures
-from floorwright.report.typeset import typeset_pdf, typeset_png
+from floorwright.report.typeset import language, typeset_pdf, typeset_png
 
 ROWS_ON_SHEET: Final = 10
 STEPS_ON_SHEET: Final = 4
@@ -32,14 +32,14 @@ def _prepare(summary: ShopSummary) -> tuple[dict[str, Any], Pictures]:
     rows = [_row(row, len(summary.gain_columns[:GAIN_COLUMNS]), fit) for row in summary.rows]
     data = {
         "document_title": clean(f"{summary.shop}: improvements, {summary.period}") or "Improvements",
-        "language": summary.language,
+        **language(summary.language),
         "paper": {"letter": "us-letter", "a4": "a4"}[summary.paper],
-        "shop": fit(summary.shop, 60, "Shop"),
+        "shop": fit(summary.shop, 60, "Shop") or "The shop",
         "period": fit(summary.period, 48, "Period"),
         "date": fit(summary.date, 28, "Date"),
         "amounts": [
             {
-                "label": fit(a.label, 18, "Sum", widest=12),
+                "label": fit(a.label, 18, "Sum", widest=12) or "Sum",
                 "value": fit(a.value, 24, a.label, widest=14),
                 "note": fit(a.note, 90, a.label),
             }

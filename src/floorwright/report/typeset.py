@@ -7,6 +7,7 @@ compiler is given a folder of its own with the template, the data and the pictur
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import as_file, files
@@ -31,6 +32,14 @@ def typeset_png(
 ) -> tuple[bytes, ...]:
     """The pages as PNG pictures, for a preview."""
     return _compile(template, data, pictures, form="png", dpi=dpi)
+
+
+def language(tag: str) -> dict[str, str | None]:
+    """Language and region of a tag such as `en` or `pl-PL`, as the template takes them; English where unclear."""
+    found = re.fullmatch(r"([a-z]{2,3})(?:[-_]([a-z]{2}))?", tag.strip(), re.IGNORECASE)
+    if found is None:
+        return {"language": "en", "region": None}
+    return {"language": found[1].lower(), "region": found[2].upper() if found[2] else None}
 
 
 def _compile(
