@@ -100,7 +100,8 @@ class Working:
             text = show_value(known[word])
             return f"({text})" if text.startswith("-") else text
 
-        return re.sub(r"[^\W\d]\w*(?!\w*\()", number, step.formula)
+        # The look-behind keeps the e of 1e-9 from being read as a symbol.
+        return re.sub(r"(?<![\w.])[^\W\d]\w*(?!\w*\()", number, step.formula)
 
 
 def show_value(value: Value, digits: int = 4) -> str:
