@@ -7,12 +7,16 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Final
 
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.exchange.improvement_file import ImprovementFile, PhotoPlan, Step, StudyPlan
 from floorwright.exchange.plan import Choices, ImportPlan, Progress, plan_import
 from floorwright.exchange.table import read_table
+from floorwright.report import render_improvement, render_summary
+from floorwright.report.assemble import improvement_page
+from floorwright.report.assemble_shop import shop_summary
 from floorwright.shop import improvements, photos, studies
 from floorwright.shop.filed import Filed, load_settings
+from floorwright.shop.gains import gains
 from floorwright.shop.ports import Author, Box, Clock, Shop
 from floorwright.shop.records import Improvement, Settings, Study
 from floorwright.shop.story import Story, stories
@@ -49,8 +53,11 @@ def improvement_pdf(shop: Shop, told: Story) -> bytes:
 
 
 def summary_pdf(shop: Shop) -> bytes:
-    """The printed page of the shop."""
-    return render_summary(shop_summary(stories(shop), gains(shop)))
+    """The printed page of the shop. Raises NotFoundError while it has no improvement."""
+    told = stories(shop)
+    if not told:
+        raise NotFoundError("the shop has no improvement yet; add one with floorwright improvement add")
+    return render_summary(shop_summary(told, gains(shop)))
 
 
 def look_at_file(

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any, Final
 
 import click
 
+from floorwright.basis.quantity import UnitSystem
 from floorwright.basis.sources import source
 from floorwright.basis.working import working_text
-from floorwright.cli.common import json_option, opened, print_json, shop_argument, table
+from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument, table
 from floorwright.cli.telling import as_json as story_json
 from floorwright.cli.telling import told
+from floorwright.prove.ledger import TIME, Ledger, Line
 from floorwright.shop.due import due as due_things
+from floorwright.shop.gains import gains
+from floorwright.shop.ports import Shop
 from floorwright.shop.story import Story, stories, story
 
 
@@ -72,3 +77,110 @@ def due(shop: Path, within: int, as_json: bool) -> None:
         for each in things
     ]
     click.echo(table(["on", "no.", "improvement", "what"], rows, right="b"))
+
+
+@click.command(epilog="Example:\n\n\b\n  floorwright ledger my-shop")
+@shop_argument
+@json_option
+def ledger(shop: Path, as_json: bool) -> None:
+    """Gains of SHOP: banked, freed and hoped for, by work element; no minute is counted twice."""
+    with opened(shop) as found:
+        if as_json:
+            print_json(_ledger_json(gains(found)))
+        else:
+            click.echo(ledger_text(found))
+
+
+def ledger_text(shop: Shop) -> str:
+    """The ledger of an open shop as text."""
+    currency, system = settings_of(shop).currency, settings_of(shop).units
+    book = gains(shop)
+    head = "Gain ledger"
+    rows = [
+        [
+            _SAID[each.standing],
+            f"{each.hours_per_year:,.0f} h",
+            f"{currency}{each.money_per_year:,}" if each.standing != "freed" else "no money claimed",
+        ]
+        for each in book.sums
+        if each.standing != "not shown"
+    ]
+    parts = [head, table(["", "time a year", "worth a year"], rows, indent="  ", right="bc")]
+    if book.rate_sentence:
+        parts.append(f"  {book.rate_sentence} The three are never added up.")
+    times = [each for each in book.elements if each.column is TIME]
+    if times:
+        lines = [
+            [
+                each.element,
+                *(f"{level / 1e6:,.1f} s" for level in (each.first, each.last, each.gain)),
+                ", ".join(str(number) for number in each.improvements),
+            ]
+            for each in times
+        ]
+        parts.append(
+            table(["work element", "first before", "last after", "gain", "by no."], lines, indent="  ", right="bcd")
+        )
+    other = [line for line in book.lines if line.entry.column is not TIME]
+    if other:
+        parts.append(
+            table(
+                ["not money", "no.", "better by", "standing"],
+                [_not_money(line, system) for line in other],
+                indent="  ",
+                right="bc",
+            )
+        )
+    return "\n".join([*parts, *(f"  {note}" for note in book.notes)])
+
+
+_SAID: Final = {"banked": "banked", "freed": "freed", "hoped": "hoped for", "not shown": "not shown"}
+
+
+def _not_money(line: Line, system: UnitSystem) -> list[str]:
+    column = line.entry.column
+    return [
+        column.name,
+        str(line.entry.improvement),
+        f"{line.gain / 1e6:,.3g} {column.unit}",
+        line.entry.verdict or "no verdict yet",
+    ]
+
+
+def _ledger_json(book: Ledger) -> dict[str, Any]:
+    return {
+        "sums": {
+            each.standing: {
+                "hours_per_year": each.hours_per_year,
+                "money_per_year": each.money_per_year,
+                "at_rate_per_year": each.at_rate_per_year,
+            }
+            for each in book.sums
+        },
+        "elements": [
+            {
+                "element": each.element,
+                "column": each.column.name,
+                "unit": each.column.unit,
+                "first": each.first / 1e6,
+                "last": each.last / 1e6,
+                "gain": each.gain / 1e6,
+                "improvements": list(each.improvements),
+            }
+            for each in book.elements
+        ],
+        "lines": [
+            {
+                "improvement": line.entry.improvement,
+                "element": line.entry.element,
+                "column": line.entry.column.name,
+                "standing": line.standing,
+                "gain": line.gain / 1e6,
+                "hours_per_year": line.hours_per_year,
+                "money_per_year": line.money_per_year,
+            }
+            for line in book.lines
+        ],
+        "rates": book.rate_sentence,
+        "notes": list(book.notes),
+    }

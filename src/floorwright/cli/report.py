@@ -23,7 +23,9 @@ from floorwright.shop.story import Story, stories, story
 @click.argument("number", type=int, required=False)
 @click.option("--all", "all_", is_flag=True, help="Every improvement, and the shop.")
 @click.option("--shop", "summary", is_flag=True, help="One page for the whole shop.")
-@click.option("--to", type=click.Path(path_type=Path, file_okay=False), default=Path(), help="Folder for the pages.")
+@click.option(
+    "--to", type=click.Path(path_type=Path, file_okay=False), default=Path(), help="Folder for the pages."
+)
 def report(shop: Path, number: int | None, all_: bool, summary: bool, to: Path) -> None:
     """Print improvement NUMBER of SHOP on one page, with the working of its numbers behind it."""
     if number is None and not all_ and not summary:
@@ -61,7 +63,9 @@ def _put(path: Path, data: bytes) -> Path:
         path.write_bytes(data)
     except OSError as error:
         reason = error.strerror or str(error)
-        raise InputError.of("--to", str(path), f"{path.name} cannot be written ({reason}); is it open elsewhere?") from None
+        raise InputError.of(
+            "--to", str(path), f"{path.name} cannot be written ({reason}); is it open elsewhere?"
+        ) from None
     return path
 
 

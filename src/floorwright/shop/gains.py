@@ -1,0 +1,102 @@
+"""The shop's gain ledger: every proof as entries, so that no minute is counted twice."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Final
+
+from floorwright.prove.ledger import TIME, Column, Entry, Ledger, Rate, Reading, ledger, millionths
+from floorwright.prove.ledger import Moment as LedgerMoment
+from floorwright.shop.ports import Shop
+from floorwright.shop.proof import Proof, Side
+from floorwright.shop.records import LabourRate, Measure, MeasureKind
+from floorwright.shop.showing import unit_of
+from floorwright.shop.story import Story, stories
+
+_NAMES: Final = {
+    MeasureKind.LIFT: "lifting index",
+    MeasureKind.FORCE: "push force",
+    MeasureKind.SPACE: "floor space",
+    MeasureKind.DENSITY: "pieces on the floor",
+    MeasureKind.WEIGHT: "material",
+    MeasureKind.DISTANCE: "walking",
+}
+
+
+def gains(shop: Shop) -> Ledger:
+    """The ledger of the whole shop as it stands today."""
+    found = stories(shop)
+    return ledger(entry for told in found for entry in entries_of(told, _dropped_on(shop, told)))
+
+
+def _dropped_on(shop: Shop, told: Story) -> dt.date | None:
+    """The day on which an improvement was dropped, from its history; None while it is alive."""
+    if not told.record.dropped:
+        return None
+    with shop.work() as work:
+        for version in reversed(work.records.history("improvement", told.filed.id)):
+            if any(change.path == "dropped" for change in version.changes):
+                return version.at.date()
+    return told.today
+
+
+def entries_of(told: Story, dropped_on: dt.date | None) -> Iterator[Entry]:
+    """What one improvement brings to the ledger: its seconds, and every gain that is not money."""
+    for proof in told.proofs:
+        if proof.before is None or proof.after is None or not proof.before.n or not proof.after.n:
+            continue
+        measure = proof.measure
+        if not measure.saves_time and measure.kind is MeasureKind.TIMES:
+            continue  # time that is not counted as saved stands with its proof alone
+        per_unit = 1.0
+        if measure.saves_time and measure.kind is MeasureKind.DISTANCE:
+            per_unit = 1 / told.settings.walking_speed_m_s
+        yield Entry(
+            improvement=told.filed.id,
+            element=_element(told, measure),
+            readings=tuple(_readings(proof, per_unit)),
+            column=TIME if measure.saves_time else _column(measure),
+            events_per_year=_events(told) if measure.saves_time else None,
+            verdict="not shown" if proof.held is False else proof.verdict,
+            use=told.record.use_of_time.value if told.record.use_of_time else None,
+            rate=_rate(told.money.rate),
+            withdrawn_on=dropped_on,
+        )
+
+
+def _element(told: Story, measure: Measure) -> str:
+    if measure.saves_time and told.record.work_element:
+        return told.record.work_element
+    return f"{measure.name} (no. {told.filed.id})"
+
+
+def _column(measure: Measure) -> Column:
+    unit, _ = unit_of(measure, "si")
+    return Column(
+        name=_NAMES.get(measure.kind, measure.name),
+        unit=unit,
+        better=measure.better,
+        adds_up=measure.kind in (MeasureKind.SPACE, MeasureKind.WEIGHT),
+    )
+
+
+def _events(told: Story) -> Decimal | None:
+    events = told.record.events_per_year
+    return None if events is None else Decimal(str(events))
+
+
+def _rate(rate: LabourRate | None) -> Rate | None:
+    return None if rate is None else Rate(name=rate.name, basis=rate.basis.value, per_hour=rate.per_hour)
+
+
+def _readings(proof: Proof, per_unit: float) -> Iterator[Reading]:
+    sides: tuple[tuple[LedgerMoment, Side | None], ...] = (
+        ("before", proof.before),
+        ("after", proof.after),
+        ("again", proof.again),
+    )
+    for moment, side in sides:
+        if side is not None and side.level is not None and side.last_day is not None:
+            yield Reading(on=side.last_day, moment=moment, level=millionths(side.level * per_unit))
