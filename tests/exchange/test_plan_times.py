@@ -40,7 +40,7 @@ def test_a_plain_file_is_read_row_by_row():
 
 def test_every_problem_names_its_row_and_column():
     found = plan(
-        'date,cycle,element,time (s),operator\n2026-07-13,1,fetch,abc,W3\n2026-07-13,x,fetch,-4,W3\n'
+        "date,cycle,element,time (s),operator\n2026-07-13,1,fetch,abc,W3\n2026-07-13,x,fetch,-4,W3\n"
         "2026-07-13,3,fetch,0,W3\n2026-07-13,4,fetch,90000,W3\n2026-07-13,5,fetch,,W3\n2026-07-13,6,fetch,12,W3\n"
     )
     assert [problem.sentence() for problem in found.problems] == [
@@ -48,7 +48,8 @@ def test_every_problem_names_its_row_and_column():
         "row 3, column \"cycle\": 'x' is not a cycle number; write a whole number like 1.",
         'row 3, column "time (s)": is -4 s; a time cannot be negative.',
         'row 4, column "time (s)": is zero; a time is more than 0 s, or leave the row out.',
-        'row 5, column "time (s)": is 90,000 s (25.0 h), longer than a shift of 12 h; check the unit in the heading.',
+        'row 5, column "time (s)": is 90,000 s (25.0 h), longer than a shift of 12 h; '
+        "check the unit in the heading.",
         'row 6, column "time (s)": is empty; write a time such as 1.25 min, or leave the row out.',
     ]
     assert not found.can_store
@@ -59,7 +60,8 @@ def test_every_problem_names_its_row_and_column():
 
 def test_names_are_one_problem_each_and_never_kept():
     found = plan(
-        "date,cycle,time (s),operator\n" + "".join(f"2026-07-13,{n},{n},{'Maria' if n % 2 else 'Jo'}\n" for n in range(1, 8))
+        "date,cycle,time (s),operator\n"
+        + "".join(f"2026-07-13,{n},{n},{'Maria' if n % 2 else 'Jo'}\n" for n in range(1, 8))
     )
     assert [problem.sentence() for problem in found.problems] == [
         "rows 2, 4, 6 and 8, column \"operator\": 'Maria' is not an operator code; "

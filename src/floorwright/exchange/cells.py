@@ -93,9 +93,15 @@ def unescape_controls(text: str) -> str:
     return _ESCAPED.sub(lambda match: chr(int(match.group(1), 16)), text)
 
 
-def make_safe(text: str) -> str:
-    """Keep a spreadsheet from running text that starts like a formula: put an apostrophe in front."""
-    return f"'{text}" if _ACTIVE.match(text) else text
+def make_safe(text: str, *, typed: bool = False) -> str:
+    """Keep a spreadsheet from running text that starts like a formula: put an apostrophe in front.
+
+    In a workbook (`typed`) text is text and needs none; only text that has such an apostrophe of its own gets
+    another, so that `undo_safe` gives every text back.
+    """
+    if not _ACTIVE.match(text) or (typed and text[0] != "'"):
+        return text
+    return f"'{text}"
 
 
 def undo_safe(text: str) -> str:

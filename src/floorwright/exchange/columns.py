@@ -7,118 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from floorwright.basis.quantity import (
-    ANGLE,
-    AREA,
-    DENSITY_ON_FLOOR,
-    DISTANCE,
-    FORCE,
-    LENGTH,
-    MASS,
-    TIME,
-    Dimension,
-)
+from floorwright.basis.quantity import ANGLE, AREA, DENSITY_ON_FLOOR, FORCE, LENGTH, MASS, TIME, Dimension
 from floorwright.exchange.cells import Cell, letter
 from floorwright.exchange.table import Table
+from floorwright.exchange.vocabulary import BY_KIND, COMMON, DIMENSIONS, RUNNING_WATCH
 from floorwright.shop.records import MeasureKind, Study
 
 HEADING_ROWS: Final = 40
 
-COMMON: Final[Mapping[str, str]] = {
-    "key": "key",
-    "taken_at": "taken at|date time|datetime|date and time|timestamp|time stamp|measured at|observed at|when",
-    "date": "date|day|work date|taken on|study date",
-    "clock": "time of day|clock|clock time|at|hour|started at|start time",
-    "cycle": "cycle|cycle no|cycle nr|cycle number|cyc|round|rep|repetition|obs|observation|obs no|reading no|no|nr|n|"
-    "number|sample|sample no",
-    "element": "element|work element|element name|step|activity|task|operation",
-    "exposure": "exposure",
-    "work": "work|set up or run|setup or run|setup run|set up run|work kind",
-    "part": "part|part no|part nr|part number|item|product|drawing|job|job no|job number",
-    "lot_size": "lot size|lot|lot qty|batch|batch size|order qty|qty|quantity",
-    "shift": "shift",
-    "operator": "operator|operator code|oper|op code|worker|worker code|employee code|person|who|by|timed person",
-    "driver": "driver|depends on|driver unit",
-    "driver_amount": "driver amount|driver qty|amount",
-    "rating": "rating|pace|performance|performance rating|pace rating",
-    "foreign": "foreign|foreign element|does not belong",
-    "note": "note|notes|comment|comments|remark|remarks|why",
-    "detail": "detail",
-    "replaces": "replaces",
-    "reason": "reason",
-}
-_TIME_VALUE: Final = (
-    "time|seconds|sec|secs|s|minutes|mins|min|hours|hrs|duration|elapsed|elapsed time|element time|cycle time|"
-    "observed time|time taken|measured time|value|reading|watch reading|ct"
-)
-_WATCH: Final = (
-    "watch reading|watch|reading|lap|split|stopwatch|stopwatch reading|cumulative|cumulative time|value|time"
-)
-_START_STOP: Final = {
-    "start": "start|begin|from|start reading|started",
-    "stop": "stop|end|finish|to|until|stop reading|stopped|finished",
-    "pause": "pause|pauses|break|breaks|paused|interruption time|pause time",
-}
-_AREA: Final = {"length": "length|l|long", "width": "width|w|depth|deep|wide"}
-BY_KIND: Final[Mapping[MeasureKind, Mapping[str, str]]] = {
-    MeasureKind.TIMES: {"value": _TIME_VALUE, **_START_STOP},
-    MeasureKind.COUNTS: {
-        "value": "events|count|counts|how many|defects|faults|scratches|touches|searches|found|value|occurrences",
-        "exposure": "exposure|out of|of|over|per|panels|pieces|pcs|parts|shifts|inspected|looked at|checked|units|lots|"
-        "qty|quantity|total",
-    },
-    MeasureKind.SHARES: {
-        "value": "hits|seen|state|yes|occurrences|faulty|with fault|found|value|count|idle|searching",
-        "exposure": "looks|observations|pieces|pcs|inspected|total|of|out of|checked|exposure|trials|n|qty|quantity",
-    },
-    MeasureKind.DISTANCE: {
-        "value": "distance|walked|distance walked|length|metres|meters|feet|ft|m|value",
-        "route": "route|path|walk|stations|station sequence|stops|sequence|way",
-    },
-    MeasureKind.LIFT: {
-        "value": "lifting index|li|index|value",
-        "load": "load|weight|mass",
-        "horizontal": "horizontal|horizontal distance|hand distance|origin horizontal|h",
-        "vertical": "vertical|vertical height|hand height|height|origin vertical|origin height|v",
-        "asymmetry": "asymmetry|angle|twist|asymmetry angle|origin asymmetry|a",
-        "destination_horizontal": "destination horizontal|horizontal destination|dest horizontal|dest h",
-        "destination_vertical": "destination vertical|vertical destination|destination height|destination|dest vertical|dest v",
-        "destination_asymmetry": "destination asymmetry|asymmetry destination|dest asymmetry|dest a",
-        "travel": "travel|lift distance|vertical travel|d",
-        "frequency": "frequency|lifts per min|lifts per minute|lifts min|f",
-        "duration": "duration",
-        "coupling": "coupling|grip|handles|c",
-    },
-    MeasureKind.SPACE: {"value": "area|space|floor space|floor area|footprint|value", **_AREA},
-    MeasureKind.DENSITY: {
-        "value": "density|pieces per m2|pieces per area|value",
-        "pieces": "pieces|pcs|count|qty|quantity|items",
-        "area": "area|space|floor space|floor area|footprint",
-        **_AREA,
-    },
-    MeasureKind.FORCE: {"value": "force|push|pull|push force|pull force|value"},
-    MeasureKind.WEIGHT: {"value": "weight|mass|material|scrap|waste|value"},
-}
-DIMENSIONS: Final[Mapping[MeasureKind, Mapping[str, Dimension]]] = {
-    MeasureKind.TIMES: {name: TIME for name in ("value", "start", "stop", "pause")},
-    MeasureKind.COUNTS: {},
-    MeasureKind.SHARES: {},
-    MeasureKind.DISTANCE: {"value": DISTANCE},
-    MeasureKind.LIFT: {
-        "load": MASS,
-        "horizontal": LENGTH,
-        "vertical": LENGTH,
-        "destination_horizontal": LENGTH,
-        "destination_vertical": LENGTH,
-        "travel": LENGTH,
-        "asymmetry": ANGLE,
-        "destination_asymmetry": ANGLE,
-    },
-    MeasureKind.SPACE: {"value": AREA, "length": LENGTH, "width": LENGTH},
-    MeasureKind.DENSITY: {"value": DENSITY_ON_FLOOR, "area": AREA, "length": LENGTH, "width": LENGTH},
-    MeasureKind.FORCE: {"value": FORCE},
-    MeasureKind.WEIGHT: {"value": MASS},
-}
 _CLOCK_UNITS: Final = {
     "h:mm": "h:mm",
     "hh:mm": "h:mm",
@@ -198,6 +94,11 @@ class Layout:
         return tuple(column for column in self.columns if column.meaning == "element_time")
 
     @property
+    def exported(self) -> bool:
+        """Whether it is a file that an export of observations wrote."""
+        return all(self.of(name) for name in ("key", "taken_at", "value", "detail", "replaces"))
+
+    @property
     def ignored(self) -> tuple[Column, ...]:
         """Columns with a heading that are left unread."""
         return tuple(column for column in self.columns if not column.meaning)
@@ -225,7 +126,7 @@ def vocabulary(study: Study) -> dict[str, str]:
             words[name] = meaning
     kind = dict(BY_KIND[study.kind])
     if study.kind is MeasureKind.TIMES and study.timing == "continuous":
-        kind["value"] = _WATCH
+        kind["value"] = RUNNING_WATCH
     for meaning, names in kind.items():
         for name in names.split("|"):
             words[name] = meaning
@@ -286,7 +187,7 @@ def read_layout(table: Table, study: Study, mapping: Mapping[str, str] | None = 
     headings = list(head[row_number - 1]) if row_number else []
     units_row = head[row_number] if row_number and _is_units_row(head, row_number) else ()
     columns = _columns(headings, units_row, words, elements)
-    columns, problems = _apply_mapping(columns, given, elements)
+    columns, problems = _apply_mapping(columns, given, words, elements)
     columns = _settle_op(columns, head[row_number:])
     columns, more, notes = _settle_doubles(columns)
     columns = _settle_roles(columns, study)
@@ -349,7 +250,7 @@ def _columns(
 
 
 def _apply_mapping(
-    columns: list[Column], given: Mapping[str, str], elements: Mapping[str, str]
+    columns: list[Column], given: Mapping[str, str], words: Mapping[str, str], elements: Mapping[str, str]
 ) -> tuple[list[Column], list[tuple[str, str]]]:
     by_index = {column.index: column for column in columns}
     problems: list[tuple[str, str]] = []
@@ -364,6 +265,7 @@ def _apply_mapping(
         meaning = meaning.casefold().replace(" ", "_")
         if meaning == "element" and element:
             meaning, element = "element_time", elements.get(normal(element), element)
+        meaning = meaning if meaning in known else words.get(normal(meaning), meaning)
         if meaning not in known:
             problems.append((f'column "{name}"', f"'{target}' is not one of {', '.join(sorted(known))}"))
             continue
@@ -465,12 +367,12 @@ def _settle_roles(columns: list[Column], study: Study) -> list[Column]:
     meanings = {column.meaning for column in columns}
     if study.kind is not MeasureKind.TIMES:
         return columns
-    if "start" in meanings and "stop" not in meanings and meanings & {"value", "element_time"}:
-        if study.timing == "snapback" and not meanings & {"clock", "taken_at"}:
-            return [
-                Column(index=c.index, heading=c.heading, meaning="clock") if c.meaning == "start" else c
-                for c in columns
-            ]
+    lone_start = "start" in meanings and "stop" not in meanings and meanings & {"value", "element_time"}
+    if lone_start and study.timing == "snapback" and not meanings & {"clock", "taken_at"}:
+        return [
+            Column(index=c.index, heading=c.heading, meaning="clock") if c.meaning == "start" else c
+            for c in columns
+        ]
     return columns
 
 

@@ -6,45 +6,21 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from floorwright.basis.errors import InputError, Problem
-from floorwright.exchange.cells import rows_text
-from floorwright.exchange.columns import Column, Layout, read_layout
+from floorwright.exchange.choices import Choices, Progress, Task
+from floorwright.exchange.columns import Layout, read_layout
 from floorwright.exchange.parse import Parser
 from floorwright.exchange.readings import Readings
+from floorwright.exchange.repeats import settle_repeats
 from floorwright.exchange.report import LeftOut, Report
-from floorwright.exchange.survey import Clock, DateOrder
 from floorwright.exchange.table import Table
 from floorwright.shop.records import SI_UNIT, MeasureKind, Observation, Settings, Study
 
-Progress = Callable[[str, int, int], None]
-"""Called with what is being done, rows done, and rows in all (0 while that is not known)."""
-
 PREVIEW_ROWS: Final = 5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choices:
-    """What the user settles where the file leaves it open.
-
-    Attributes:
-        day: of readings whose date is missing.
-        date_order: which number of 07/11/2026 is the day, where nothing in the column shows it.
-        clock: what 1:15 means where the spreadsheet holds it as a time.
-        operators: name -> code, for files that hold names.
-        units: meaning ("value", "load") -> unit of bare numbers whose heading has none.
-        exposure: what each row of a count was counted over, where the file has no such column.
-    """
-
-    day: dt.date | None = None
-    date_order: DateOrder = ""
-    clock: Clock = ""
-    operators: Mapping[str, str] = field(default_factory=dict)
-    units: Mapping[str, str] = field(default_factory=dict)
-    exposure: float | None = None
 
 
 class Rows:
@@ -148,23 +124,17 @@ def plan_import(
     """
     chosen = choices or Choices()
     if day is not None:
-        chosen = Choices(
-            day=day,
-            date_order=chosen.date_order,
-            clock=chosen.clock,
-            operators=chosen.operators,
-            units=chosen.units,
-            exposure=chosen.exposure,
-        )
+        chosen = replace(chosen, day=day)
     layout = read_layout(table, study, mapping)
     report = Report(table.name)
     for place, message in layout.problems:
         report.whole(place, message)
-    parser = Parser(table, layout, study, settings, chosen, report, progress or (lambda *_: None))
+    task = Task(table=table, layout=layout, study=study, settings=settings, choices=chosen, report=report)
+    parser = Parser(task, progress or (lambda *_: None))
     parser.run()
     readings = parser.readings
-    already = _settle_repeats(
-        readings, report, parser.cycles_given or not parser.has_time_of_day, known_keys, parser
+    already = settle_repeats(
+        task, readings, known_keys, with_cycle=parser.with_cycle, exact_twins=parser.exact_twins
     )
     report.notes[:0] = [*table.notes, *_column_notes(layout)]
     return ImportPlan(
@@ -190,93 +160,6 @@ def _column_notes(layout: Layout) -> list[str]:
     if ignored := [column.heading for column in layout.ignored if column.heading]:
         notes.append(f"Left unread, because the heading is not known: {', '.join(ignored)}.")
     return notes
-
-
-def _settle_repeats(
-    readings: Readings, report: Report, with_cycle: bool, known_keys: Collection[str], parser: Parser
-) -> tuple[int, ...]:
-    """Find rows that say the same thing twice, and rows that the study holds already; take them out."""
-    if not len(readings):
-        return ()
-    drop: set[int] = set()
-    groups = readings.work_out_keys(with_cycle=with_cycle)
-    different: list[int] = []
-    if readings.given_keys is None:
-        for group in groups:
-            first_of: dict[Any, int] = {}
-            for place in group:
-                first = first_of.setdefault(readings.content(place), place)
-                if first != place:
-                    _report_twice(readings, report, first, place)
-                    drop.add(place)
-            if len(first_of) > 1 and parser.study.kind is MeasureKind.TIMES:
-                different.append(readings.row[group[1]])
-    else:
-        drop |= _given_twice(readings, report)
-    if different:
-        report.notes.append(
-            f"The same element of the same cycle is timed more than once, with different times "
-            f"({rows_text(different)}); each is kept."
-        )
-    already = _already_there(readings, report, known_keys, drop)
-    if drop:
-        readings.keep(parser.mask(len(readings), drop))
-    return already
-
-
-def _report_twice(readings: Readings, report: Report, first: int, place: int) -> None:
-    row, other = readings.row[place], readings.row[first]
-    report.row(
-        row,
-        None,
-        None,
-        f"is the same reading as row {other} (same time, cycle, element, operator and value); "
-        "take one of them out, or give each its own time or cycle",
-    )
-
-
-def _given_twice(readings: Readings, report: Report) -> set[int]:
-    seen: dict[str, int] = {}
-    twice = set()
-    for place in range(len(readings)):
-        first = seen.setdefault(readings.key(place), place)
-        if first != place:
-            report.row(
-                readings.row[place],
-                'column "key"',
-                readings.key(place),
-                f"has the key of row {readings.row[first]}; take one of them out, or clear its key",
-            )
-            twice.add(place)
-    return twice
-
-
-def _already_there(
-    readings: Readings, report: Report, known_keys: Collection[str], drop: set[int]
-) -> tuple[int, ...]:
-    """Rows that the study holds; a known reading with another value is a problem, because it may be a correction."""
-    if not known_keys:
-        return ()
-    known = known_keys if isinstance(known_keys, (set, frozenset)) else set(known_keys)
-    bases = {key.rpartition("-")[0] for key in known} if readings.given_keys is None else set()
-    already = []
-    for place in range(len(readings)):
-        if place in drop:
-            continue
-        if readings.key(place) in known:
-            already.append(readings.row[place])
-            report.leave(readings.row[place], "already there")
-            drop.add(place)
-        elif bases and readings.base(place) in bases:
-            report.row(
-                readings.row[place],
-                None,
-                None,
-                "is already there with another value (same time, cycle, element and operator); to change a stored "
-                "reading, enter a correction with its reason; if it is another reading, give it its own time or cycle",
-            )
-            drop.add(place)
-    return tuple(already)
 
 
 def _preview_columns(kind: MeasureKind, readings: Readings) -> tuple[str, ...]:
@@ -312,4 +195,4 @@ def _cell_text(cell: Any) -> str:
     return f"{cell:.6g}" if isinstance(cell, float) else str(cell)
 
 
-__all__ = ["Choices", "Column", "ImportPlan", "LeftOut", "Progress", "Rows", "plan_import"]
+__all__ = ["Choices", "ImportPlan", "LeftOut", "Progress", "Rows", "plan_import"]

@@ -16,28 +16,13 @@ from typing import Any, Final
 from floorwright.basis.quantity import TIME, Dimension, parse
 from floorwright.exchange.cells import SPREADSHEET_STRIP, Cell, Fault, shown, undo_safe, unescape_controls
 from floorwright.exchange.columns import Column, unit_of
-from floorwright.exchange.survey import SLASHED, DateOrder, Style
+from floorwright.exchange.survey import Style
 from floorwright.shop.records import operator_code
 
 LONGEST_TIME_S: Final = 12 * 3600.0
-_EPOCH: Final = dt.datetime(
-    1899, 12, 30
-)  # day 0 of the spreadsheet calendar, counted back over its 29 February 1900
-_YEARS: Final = (1970, 2100)
 _YES: Final = frozenset({"yes", "y", "x", "true", "t", "1", "✓", "✔"})
 _NO: Final = frozenset({"no", "n", "", "false", "f", "0", "-"})
 _BARE: Final = re.compile(r"[-+]?(?:\d+[\s-]+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*[.,]?(?:[eE][-+]?\d+)?)")
-_TIME_OF_DAY: Final = re.compile(
-    r"^(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,](\d{1,6}))?)?\s*([ap])?\.?(?:m\.?)?$", re.IGNORECASE
-)
-_MONTHS: Final = {
-    name: number
-    for number, names in enumerate(
-        ("jan january", "feb february", "mar march", "apr april", "may", "jun june", "jul july", "aug august",
-         "sep sept september", "oct october", "nov november", "dec december"), 1
-    )
-    for name in names.split()
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,17 +85,19 @@ def quick_numbers(factor: float, low: float, high: float) -> Callable[[Sequence[
     return read
 
 
-def quick_moments(cells: Sequence[Cell]) -> list[dt.datetime] | None:
-    """Reads a whole column of ISO moments at once; None when one of them is anything else."""
-    try:
-        values = list(map(dt.datetime.fromisoformat, cells))  # type: ignore[arg-type]
-    except (ValueError, TypeError):
-        return None
-    low, high = dt.datetime(_YEARS[0], 1, 1), dt.datetime(_YEARS[1], 12, 31)
-    try:
+def quick_whole(low: int, high: int) -> Callable[[Sequence[Cell]], list[int] | None]:
+    """Reads a whole column of whole numbers in text at once; None when one of them is anything else."""
+
+    def read(cells: Sequence[Cell]) -> list[int] | None:
+        if not all(type(cell) is str and "_" not in cell for cell in cells):
+            return None
+        try:
+            values = list(map(int, cells))  # type: ignore[arg-type]
+        except ValueError:
+            return None
         return values if low <= min(values) and max(values) <= high else None
-    except TypeError:  # one of them carries a time zone
-        return None
+
+    return read
 
 
 def tidy(cell: Cell) -> str:
@@ -208,7 +195,7 @@ def _clock_text(text: str, style: Style) -> float:
     return seconds
 
 
-def bare_reader(column: Column, style: Style, *, what: str, thousands: bool) -> Read:
+def bare_reader(style: Style, *, what: str, thousands: bool) -> Read:
     """A number without a unit."""
 
     def read(cell: Cell) -> float | Bad:
@@ -347,137 +334,37 @@ def detail_reader(cell: Cell) -> dict[str, Any] | Bad:
     )
 
 
-def moment_reader(order: DateOrder, *, seen_serial: list[float], with_time: bool = True) -> Read:
-    """A date, with its time of day where `with_time`; ISO, slashes, dots, month names, spreadsheet dates.
-
-    Gives None for a blank cell.
-    """
-
-    def read(cell: Cell) -> dt.datetime | Bad | None:
-        if isinstance(cell, Fault):
-            return Bad(cell.message)
-        if cell == "":
-            return None
-        value = _moment(cell, order, seen_serial)
-        if isinstance(value, dt.datetime) and not _YEARS[0] <= value.year <= _YEARS[1]:
-            return Bad(f"'{shown(cell)}' is in the year {value.year}; write dates like 2026-07-13")
-        if isinstance(value, dt.datetime) and not with_time:
-            return value.replace(hour=0, minute=0, second=0, microsecond=0)
-        return value
-
-    return read
-
-
-def _moment(cell: Cell, order: DateOrder, seen_serial: list[float]) -> dt.datetime | Bad | None:
-    if isinstance(cell, dt.datetime):
-        return cell
-    if isinstance(cell, dt.date):
-        return dt.datetime(cell.year, cell.month, cell.day)
-    if isinstance(cell, (dt.time, dt.timedelta)):
-        return Bad(
-            f"'{cell}' is a time without a day; write it like 2026-07-13 07:15, or give the day of the readings"
-        )
-    text = tidy(cell) if isinstance(cell, str) else ""
-    if isinstance(cell, str) and text == "":
-        return None
-    try:
-        serial = cell if isinstance(cell, float) else float(text)
-    except ValueError:
-        serial = 0.0
-    if 20_000 <= serial < 80_000:
-        seen_serial.append(serial)
-        return _EPOCH + dt.timedelta(seconds=round(serial * 86400))
-    return _moment_text(text or shown(cell), order)
-
-
-def _moment_text(text: str, order: DateOrder) -> dt.datetime | Bad:
-    try:
-        value = dt.datetime.fromisoformat(text)
-    except ValueError:
-        pass
-    else:
-        if value.tzinfo is not None:
-            return Bad(f"'{text}' has a time zone; write the shop's local time, like 2026-07-13 07:15")
-        return value
-    day, rest = _slashed(text, order) or _named_month(text) or (None, "")
-    clock = _time_of_day(rest.strip(" ,T")) if rest.strip(" ,T") else dt.time()
-    if day is None or clock is None:
-        return Bad(f"'{shown(text)}' is not a date; write it like 2026-07-13 or 2026-07-13 07:15")
-    return dt.datetime.combine(day, clock)
-
-
-def _slashed(text: str, order: DateOrder) -> tuple[dt.date, str] | None:
-    match = SLASHED.match(text)
-    if match is None:
-        return None
-    one, two, year = int(match.group(1)), int(match.group(3)), int(match.group(4))
-    month, day = (two, one) if order == "dmy" else (one, two)
-    return _date(year, month, day, text[match.end() :])
-
-
-def _named_month(text: str) -> tuple[dt.date, str] | None:
-    match = re.match(r"(\d{1,2})[\s.-]*([^\W\d_]+)[\s.,-]*(\d{4}|\d{2})(?!\d)", text)
-    if match:
-        day, name, year = match.groups()
-    else:
-        match = re.match(r"([^\W\d_]+)[\s.]*(\d{1,2})[\s,.]+(\d{4})(?!\d)", text)
-        if match is None:
-            return None
-        name, day, year = match.groups()
-    month = _MONTHS.get(name.casefold())
-    return _date(int(year), month, int(day), text[match.end() :]) if month else None
-
-
-def _date(year: int, month: int, day: int, rest: str) -> tuple[dt.date, str] | None:
-    try:
-        return dt.date(year + 2000 if year < 100 else year, month, day), rest
-    except ValueError:
-        return None
-
-
-def _time_of_day(text: str) -> dt.time | None:
-    match = _TIME_OF_DAY.match(text)
-    if match is None:
-        return None
-    hour, minute, second = int(match.group(1)), int(match.group(2)), int(match.group(3) or 0)
-    micro = int((match.group(4) or "").ljust(6, "0"))
-    if half := (match.group(5) or "").lower():
-        if not 1 <= hour <= 12:
-            return None
-        hour = hour % 12 + (12 if half == "p" else 0)
-    try:
-        return dt.time(hour, minute, second, micro)
-    except ValueError:
-        return None
-
-
-def clock_reader(cell: Cell) -> dt.time | Bad | None:
-    """A time of day: 7:15, 07:15:30, 7:15 am, or a spreadsheet's time; None when blank."""
-    if isinstance(cell, Fault):
-        return Bad(cell.message)
-    if isinstance(cell, dt.datetime):
-        return cell.time()
-    if isinstance(cell, dt.time):
-        return cell
-    value: dt.time | None = None
-    if isinstance(cell, dt.timedelta) and dt.timedelta(0) <= cell < dt.timedelta(days=1):
-        value = (_EPOCH + cell).time()
-    elif isinstance(cell, float) and 0 <= cell < 1:
-        value = (_EPOCH + dt.timedelta(seconds=round(cell * 86400))).time() if round(cell * 86400) < 86400 else None
-    elif isinstance(cell, str):
-        if not (text := tidy(cell)):
-            return None
-        value = _time_of_day(text)
-        if value is None and re.fullmatch(r"0?\.\d+", text):
-            value = (_EPOCH + dt.timedelta(seconds=round(float(text) * 86400))).time()
-    return (
-        value if value is not None else Bad(f"'{shown(cell)}' is not a time of day; write it like 7:15 or 07:15:30")
-    )
-
-
 def heading_unit(column: Column, dimension: Dimension, default: str = "") -> tuple[str, str]:
     """(unit of bare numbers, clock form) that a heading gives; the default where it gives none."""
     unit = unit_of(column.unit, dimension) if column.unit else None
     if unit in ("h:mm", "m:ss"):
         return default, unit
     return unit or default, ""
+
+
+def or_none(read: Read) -> Read:
+    """The same reader, where a blank cell means that there is nothing to read."""
+    return lambda cell: None if isinstance(cell, str) and not cell.strip() else read(cell)
+
+
+def positive(read: Read, what: str) -> Read:
+    """The same reader for a number that is more than zero."""
+
+    def checked(cell: Cell) -> Any:
+        value = read(cell)
+        return (
+            Bad(f"is {value:g}; the {what} is more than zero") if isinstance(value, float) and value <= 0 else value
+        )
+
+    return checked
+
+
+def word_reader(what: str, words: Sequence[str]) -> Read:
+    """One of a few words."""
+
+    def read(cell: Cell) -> Any:
+        text = tidy(cell).casefold() if not isinstance(cell, Fault) else ""
+        choice = f"write {', '.join(words[:-1])} or {words[-1]}"
+        return text if text in words else Bad(f"'{shown(cell)}' is not a {what}; {choice}", each_value=True)
+
+    return read

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any, Final
 
 from floorwright.basis.errors import InputError
@@ -21,6 +22,7 @@ Worked = tuple[list[Any], list[dict[str, Any] | None] | None]
 
 TOTALS: Final = (MeasureKind.COUNTS, MeasureKind.SHARES)
 PAUSES: Final = frozenset({"pause", "break", "lunch", "coffee", "stopped", "watch stopped"})
+FOREIGN: Final = frozenset({"foreign", "foreign element", "interruption", "interrupted", "disturbance"})
 STARTS: Final = frozenset({"start", "begin", "watch started", "start watch"})
 _ARROWS: Final = re.compile(r"\s*(?:->|=>|→|➔|⇒|>|;|\r?\n)\s*")
 
@@ -68,10 +70,10 @@ def event_count(value: Any) -> Any:
     return value if value == int(value) else Bad(f"is {value:g}; a count is a whole number")
 
 
-def start_stop(block: Block, *, strict: bool) -> Worked:
-    """Time from start to stop, less the pause."""
+def start_stop(block: Block) -> list[Any]:
+    """Times from start to stop, less the pause."""
     values: list[Any] = []
-    pauses = block.get("pause") or [0.0] * len(block["start"])
+    pauses = block.get("pause") or [None] * len(block["start"])
     for start, stop, pause in zip(block["start"], block["stop"], pauses, strict=True):
         fault = next((part for part in (start, stop, pause) if isinstance(part, Bad)), None)
         if fault is not None:
@@ -79,16 +81,25 @@ def start_stop(block: Block, *, strict: bool) -> Worked:
         elif stop < start:
             values.append(
                 Bad(
-                    f"stops at {stop:,.6g} s before it starts at {start:,.6g} s; "
-                    "where it runs past midnight, write the date with both times"
+                    f"stops at {clock_text(stop)} before it starts at {clock_text(start)}; "
+                    "where it runs past midnight, write how long it took instead"
                 )
             )
         else:
-            values.append(less_pause(stop - start, pause, strict))
-    return values, None
+            values.append(less_pause(stop - start, pause, strict=True))
+    return values
 
 
-def less_pause(seconds: float, pause: float | None, strict: bool) -> Any:
+def less_pauses(block: Block) -> list[Any]:
+    """Times less the pause of their row."""
+    return [
+        next((part for part in (value, pause) if isinstance(part, Bad)), None)
+        or less_pause(value, pause, strict=True)
+        for value, pause in zip(block["value"], block["pause"], strict=True)
+    ]
+
+
+def less_pause(seconds: float, pause: float | None, *, strict: bool) -> Any:
     """A time less the pause in it, if it can be true."""
     if pause is None or pause == 0:
         return time_value(seconds, strict=strict)
@@ -97,6 +108,15 @@ def less_pause(seconds: float, pause: float | None, strict: bool) -> Any:
     if pause >= seconds:
         return Bad(f"has a pause of {pause:,.6g} s in a time of {seconds:,.6g} s; check the pause and its unit")
     return time_value(seconds - pause, strict=strict)
+
+
+def clock_text(seconds: float) -> str:
+    """Seconds as a watch shows them: 7:15:00, 1:15, 12.5 s."""
+    whole, part = divmod(seconds, 60)
+    hours, minutes = divmod(int(whole), 60)
+    if hours:
+        return f"{hours}:{minutes:02d}:{part:02.0f}"
+    return f"{minutes}:{part:02.0f}" if minutes and part == int(part) else f"{seconds:,.6g} s"
 
 
 class Watch:
@@ -110,11 +130,14 @@ class Watch:
         self._strict = strict
         self._last: dict[tuple[Any, ...], tuple[float, int] | None] = {}
 
-    def value(self, series: tuple[Any, ...], row: int, reading: Any, element: str, pause: float | None) -> Any:
+    def value(self, series: tuple[Any, ...], row: int, reading: Any, element: str, pause: Any) -> Any:
         """The time of the element whose end the reading is; Skip for a pause or a start; Bad when it goes back."""
         if isinstance(reading, Bad) or reading is None:
             self._last[series] = None
             return reading if reading is not None else Bad("is empty; write what the watch showed")
+        if isinstance(pause, Bad):
+            self._last[series] = (reading, row)
+            return pause
         plain = element.casefold() if isinstance(element, str) else ""
         known = series in self._last
         last = self._last.get(series, (0.0, 0))
@@ -129,16 +152,16 @@ class Watch:
         before, at = last
         if reading < before:
             return Bad(
-                f"shows {reading:,.6g} s after {before:,.6g} s in row {at}; a running watch never goes back. "
-                "Where it was set to zero, put in a row with the element 'start'"
+                f"shows {clock_text(reading)} after {clock_text(before)} in row {at}; "
+                "a running watch never goes back. Where it was set to zero, put in a row with the element 'start'"
             )
         self._last[series] = (reading, row)
         if plain in PAUSES:
             return Skip("a pause, taken out of the running watch")
-        time = less_pause(reading - before, pause, self._strict)
+        time = less_pause(reading - before, pause, strict=self._strict)
         if isinstance(time, Bad) and not known and reading - before > LONGEST_TIME_S:
             return Bad(
-                f"shows {reading:,.6g} s as its first reading; where the watch did not start at zero, "
+                f"shows {clock_text(reading)} as its first reading; where the watch did not start at zero, "
                 "put in a row with the element 'start' and its reading above"
             )
         return time
@@ -180,7 +203,7 @@ class Routes:
                 ), None
         names = [self._stations[stop.casefold()] for stop in stops]
         total = 0.0
-        for start, end in zip(names, names[1:], strict=False):
+        for start, end in pairwise(names):
             metres = self._leg(start.casefold(), end.casefold())
             if metres is None:
                 return Bad(
@@ -295,7 +318,7 @@ def _lift(run: Callable[[object], Any], given: dict[str, Any], form: str) -> tup
     return float(index), detail
 
 
-def value_checks(kind: MeasureKind, *, strict: bool) -> Callable[[Any], Any]:
+def value_check(kind: MeasureKind, *, strict: bool) -> Callable[[Any], Any]:
     """What a direct value of a kind has to be."""
     if kind is MeasureKind.TIMES:
         return lambda value: time_value(value, strict=strict)

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from floorwright.exchange.cells import Cell, rows_text, shown
 from floorwright.exchange.columns import Column
 
-DateOrder = Literal["", "dmy", "mdy"]
+DateOrder = Literal["", "day", "month"]
 Clock = Literal["", "h:mm", "m:ss"]
 
 SLASHED: Final = re.compile(r"^\s*(\d{1,2})\s*([./-])\s*(\d{1,2})\s*\2\s*(\d{4}|\d{2})(?!\d)")
@@ -43,7 +43,7 @@ class Style:
 
     comma: bool = False
     order: DateOrder = ""
-    clock: Clock = ""
+    clock: str = ""
     problem: str = ""
     notes: list[str] = field(default_factory=list)
 
@@ -71,7 +71,7 @@ class _Seen:
 class NumberSurvey:
     """Watches a column of numbers for its decimal mark, and a column of times for what its colons mean."""
 
-    def __init__(self, column: Column, *, times: bool, clock: Clock) -> None:
+    def __init__(self, column: Column, *, times: bool, clock: str) -> None:
         self.column = column
         self.times = times
         self.clock = clock
@@ -164,31 +164,20 @@ class DateSurvey:
                 f"{self.month_first.text()} the month; write all of them like 2026-07-13"
             )
         elif self.day_first.count or self.month_first.count:
-            style.order = "dmy" if self.day_first.count else "mdy"
+            style.order = "day" if self.day_first.count else "month"
             if self.order and self.order != style.order:
                 seen = self.day_first if self.day_first.count else self.month_first
-                style.problem = f"has {seen.text()}, which cannot be read in the order that was set ({self.order})"
-            words = "day first" if style.order == "dmy" else "month first"
+                style.problem = f"has {seen.text()}, which cannot be read with the {self.order} first, as was set"
+            words = "day first" if style.order == "day" else "month first"
             if self.either.count:
                 seen = self.day_first if self.day_first.count else self.month_first
                 style.notes.append(f"dates in {self.column.label} are read {words}, as {seen.text()} shows.")
         elif self.either.count and not self.order:
             style.problem = (
-                f"has {self.either.text()}, and nothing in the column shows whether the day or the month comes first; "
-                "write dates like 2026-07-13, or say which order is meant (dmy or mdy)"
+                f"has {self.either.text()}, and nothing in the column shows whether the day or the month "
+                "comes first; write dates like 2026-07-13, or say which of them comes first"
             )
         return style
 
 
 Survey = NumberSurvey | DateSurvey
-
-
-def look_at_all(
-    chunks: Iterable[tuple[int, Sequence[Sequence[Cell]]]],
-    surveys: Sequence[Survey],
-    take: Callable[[Sequence[Sequence[Cell]], int], Sequence[Cell]],
-) -> None:
-    """Show every chunk of rows to every survey; `take` picks a column's cells out of rows."""
-    for first, rows in chunks:
-        for survey in surveys:
-            survey.look(first, take(rows, survey.column.index))

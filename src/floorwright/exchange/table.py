@@ -119,8 +119,9 @@ def _read(reopen: Callable[[], BinaryIO], size: int, name: str, sheet: str | Non
         raise InputError.of(
             name,
             None,
-            f"has {size / 1e6:,.0f} MB; at most {MAX_BYTES // 1_000_000} MB are read at a time, about 3 million rows. "
-            "Split it into several files, by week or by study, and import one after the other",
+            f"has {size / 1e6:,.0f} MB; at most {MAX_BYTES // 1_000_000} MB are read at a time, "
+            "about 3 million rows. Split it into several files, by week or by study, "
+            "and import one after the other",
         )
     with reopen() as file:
         kind = kind_of(file.read(8192), name)

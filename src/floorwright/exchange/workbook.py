@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import io
 import posixpath
 import re
@@ -186,15 +185,13 @@ def _only_filled(book: Any, visible: list[str], name: str) -> str:
 
 def _rows(sheet: Any) -> list[list[Cell]]:
     """Rows from row 1 on, so that row numbers are those on the screen."""
-    rows: list[list[Cell]] = sheet.to_python(skip_empty_area=False)
+    rows: list[list[Any]] = sheet.to_python(skip_empty_area=False)
     for row in rows:
         for index, cell in enumerate(row):
             if cell is True or cell is False:
                 row[index] = "yes" if cell else "no"
             elif type(cell) is int:
                 row[index] = float(cell)
-            elif type(cell) is dt.datetime and cell.tzinfo is not None:
-                row[index] = cell.replace(tzinfo=None)
     return rows
 
 
@@ -216,7 +213,8 @@ def _mark_faults(rows: list[list[Cell]], xml: bytes) -> None:
             fault = Fault(f"holds the spreadsheet's {text}; put the value right there, or clear the cell", text)
         elif value is None and _FORMULA.search(body):
             fault = Fault(
-                "holds a formula that was never worked out; open the file in a spreadsheet, save it, and give it again",
+                "holds a formula that was never worked out; open the file in a spreadsheet, save it, "
+                "and give it again",
                 "formula",
             )
         if fault is not None:
