@@ -166,6 +166,12 @@ class TestBeforeAfter:
         chart = before_after(BEFORE, AFTER, measure='<b>"Walk" & \x00</b>', unit="<s>")
         assert ET.fromstring(chart.svg)[0].text == '<b>"Walk" & </b>: before and after'  # noqa: S314
 
+    @pytest.mark.parametrize("odd", ["\x01", "\ud83d", "\ufffe", "\x1c", "\u202e"])
+    def test_letters_that_no_svg_may_hold_are_left_out_everywhere(self, odd: str) -> None:
+        chart = before_after(BEFORE, AFTER, measure=f"Wa{odd}lk", unit=f"sec{odd}onds")
+        assert odd not in chart.svg
+        assert ET.fromstring(chart.svg)[0].text is not None  # noqa: S314
+
 
 class TestRunChart:
     RUN = Run(

@@ -203,6 +203,10 @@ class TestUserText:
         assert len(read(pdf).pages) == 1
         assert re.search(r"Does .*help\?", text_of(pdf))
 
+    def test_accents_heaped_on_one_letter_make_a_page(self) -> None:
+        pdf = render_improvement(replace(bare(), question="\u1ea4\u0224\u045d\u035a and Ấ͚͚ȤѝA͚͛͜"))
+        assert len(read(pdf).pages) == 1
+
     def test_in_a_script_of_the_bundled_typeface_needs_no_other_font(self) -> None:
         pdf = render_improvement(replace(bare(), question="Zażółć gęślą, Ελληνικά, Кириллица?"))
         assert "Zażółć gęślą, Ελληνικά, Кириллица?" in text_of(pdf)

@@ -12,7 +12,6 @@ from typing import Final
 INK: Final = "#1d1b18"
 SOFT_INK: Final = "#57524a"  # 7.6 : 1 on white, still black enough for a tired toner cartridge
 HAIRLINE: Final = "#d8d3ca"
-PAPER: Final = "#ffffff"
 ACCENT: Final = "#1f5660"  # the one quiet accent
 
 BEFORE: Final = "#D55E00"
@@ -28,8 +27,6 @@ LABEL_SIZE: Final = 12
 HEAD_SIZE: Final = 13
 AXIS_SIZE: Final = 12
 THICK: Final = 4.0
-LINE: Final = 2.0
-THIN: Final = 1.0
 
 # Inter's lower-case letters and figures are on average this wide, as a fraction of the type size.
 LETTER_WIDTH: Final = 0.55

@@ -56,7 +56,18 @@ def _svg(spec: Mapping[str, Any]) -> str:
     _register_fonts()
     import vl_convert
 
-    return str(vl_convert.vegalite_to_svg(json.dumps(spec), vl_version="6.4", allowed_base_urls=[]))
+    return str(vl_convert.vegalite_to_svg(json.dumps(_cleaned(spec)), vl_version="6.4", allowed_base_urls=[]))
+
+
+def _cleaned(part: Any) -> Any:
+    """The specification with every text in it made safe to draw, wherever people's words ended up."""
+    if isinstance(part, str):
+        return clean(part)
+    if isinstance(part, Mapping):
+        return {key: _cleaned(value) for key, value in part.items()}
+    if isinstance(part, list):
+        return [_cleaned(value) for value in part]
+    return part
 
 
 @cache

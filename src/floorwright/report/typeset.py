@@ -23,7 +23,7 @@ _TEMPLATES = ("common.typ", "improvement.typ", "summary.typ")
 
 
 def typeset_pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, bytes]) -> bytes:
-    """A tagged PDF; it meets PDF/UA-1 unless the text has letters that the bundled typeface lacks."""
+    """A tagged PDF; it meets PDF/UA-1 unless the text has letters that the bundled typeface cannot draw."""
     return _compile(template, data, pictures, form="pdf")[0]
 
 
@@ -48,26 +48,33 @@ def _compile(
     pictures: Mapping[str, bytes],
     *,
     form: Literal["pdf", "png"],
-    dpi: float = 0.0,
+    dpi: float | None = None,
 ) -> tuple[bytes, ...]:
     text = json.dumps(data, ensure_ascii=False)
     whole = not missing_letters(text + "".join(_words(pictures)))
     with TemporaryDirectory(prefix="floorwright-page-") as folder:
         root = Path(folder)
-        for name, content in _templates().items():
+        for name, content in (_templates() | dict(pictures) | {"data.json": text.encode()}).items():
             (root / name).write_bytes(content)
-        (root / "data.json").write_text(text, encoding="utf-8")
-        for name, content in pictures.items():
-            (root / name).write_bytes(content)
-        made: object = typst.compile(
-            str(root / template),
-            root=str(root),
-            font_paths=_fonts(with_system=not whole),
-            format=form,
-            ppi=dpi if form == "png" else None,
-            # The standard refuses letters without a shape; such a page is still tagged.
-            pdf_standards=["ua-1"] if whole and form == "pdf" else [],
-        )
+
+        def run(standard: Literal["ua-1"] | None) -> object:
+            return typst.compile(
+                str(root / template),
+                root=str(root),
+                font_paths=_fonts(with_system=not whole),
+                format=form,
+                ppi=dpi,
+                pdf_standards=standard,
+            )
+
+        try:
+            made = run("ua-1" if whole and form == "pdf" else None)
+        except typst.TypstError as refusal:
+            # The standard refuses text whose shapes do not lead back to its letters (accents heaped on one
+            # letter); such a page is still tagged. Any other refusal is a fault of the template.
+            if "missing codepoints" not in str(refusal):
+                raise
+            made = run(None)
     # One page comes as bytes, several come as a list of them.
     return tuple(made) if isinstance(made, list) else (cast("bytes", made),)
 
