@@ -23,6 +23,8 @@ from floorwright.cli.common import (
 )
 from floorwright.exchange.plan import Choices, ImportPlan, Progress
 from floorwright.exchange.survey import DateOrder
+from floorwright.exchange.tables import exported
+from floorwright.exchange.writing import export_observations, write_table
 from floorwright.shop.studies import study as study_of
 
 SHOWN: Final = 12  # problems printed before the rest is counted
@@ -89,7 +91,7 @@ def import_(
 
 
 def _choices(settled: dict[str, Any]) -> Choices:
-    orders: dict[str | None, DateOrder] = {"month first": "mdy", "day first": "dmy"}
+    orders: dict[str | None, DateOrder] = {"month first": "month", "day first": "day"}
     return Choices(
         day=settled["day"].date() if settled["day"] else None,
         date_order=orders.get(settled["dates"], ""),
@@ -169,3 +171,27 @@ def _as_json(plan: ImportPlan, new: int | None) -> dict[str, Any]:
         "notes": list(plan.notes),
         "preview": {"columns": list(plan.preview_columns), "rows": [list(row) for row in plan.preview]},
     }
+
+
+@click.command(
+    epilog="Examples:\n\n\b\n  floorwright export my-shop observations readings.xlsx --study 5\n"
+    "  floorwright export my-shop improvements improvements.csv\n"
+    "  floorwright export my-shop ledger ledger.xlsx"
+)
+@shop_argument
+@click.argument("what", type=click.Choice(["observations", "improvements", "studies", "ledger", "distances"]))
+@click.argument("target", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--study", type=int, help="Number of the study, for observations.")
+def export(shop: Path, what: str, target: Path, study: int | None) -> None:
+    """Write WHAT of SHOP to TARGET, a .csv or .xlsx file; readings come back unchanged by import."""
+    with opened(shop) as found:
+        if what == "observations":
+            if study is None:
+                raise InputError.of("--study", None, "is missing; give the number of the study")
+            filed = study_of(found, study)
+            with found.work() as work, _progress(quiet=False) as progress:
+                rows = export_observations(filed.record, work.observations.stream(study), target, progress=progress)
+        else:
+            headings, lines = exported(found, what)
+            rows = write_table(target, headings, lines, sheet=what)
+    click.echo(f"{target}: {rows:,} rows")

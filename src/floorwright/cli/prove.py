@@ -99,8 +99,8 @@ def ledger_text(shop: Shop) -> str:
     rows = [
         [
             _SAID[each.standing],
-            f"{each.hours_per_year:,.0f} h",
-            f"{currency}{each.money_per_year:,}" if each.standing != "freed" else "no money claimed",
+            f"{each.hours:,.0f} h",
+            f"{currency}{each.money:,}" if each.standing != "freed" else "no money claimed",
         ]
         for each in book.sums
         if each.standing != "not shown"
@@ -151,9 +151,9 @@ def _ledger_json(book: Ledger) -> dict[str, Any]:
     return {
         "sums": {
             each.standing: {
-                "hours_per_year": each.hours_per_year,
-                "money_per_year": each.money_per_year,
-                "at_rate_per_year": each.at_rate_per_year,
+                "hours_per_year": each.hours,
+                "money_per_year": each.money,
+                "at_rate_per_year": each.at_rate,
             }
             for each in book.sums
         },

@@ -57,24 +57,24 @@ def _amounts(book: Ledger, currency: str) -> list[Amount]:
     return [
         Amount(
             label="Banked",
-            value=f"{money_text(float(banked.money_per_year), currency)} a year",
-            note=f"{banked.hours_per_year:,.0f} h a year, proven and turned into money.",
+            value=f"{money_text(float(banked.money), currency)} a year",
+            note=f"{banked.hours:,.0f} h a year, proven and turned into money.",
         ),
         Amount(
             label="Freed",
-            value=f"{freed.hours_per_year:,.0f} h a year",
+            value=f"{freed.hours:,.0f} h a year",
             note="Proven, and nothing is done with the time yet: no money claimed.",
         ),
         Amount(
             label="Hoped for",
-            value=f"{hoped.hours_per_year:,.0f} h a year",
+            value=f"{hoped.hours:,.0f} h a year",
             note="Likely or still to be shown. Not counted on.",
         ),
     ]
 
 
 def _chart(book: Ledger) -> Picture | None:
-    banked, freed, hoped = (float(book.sum(standing).hours_per_year) for standing in ("banked", "freed", "hoped"))
+    banked, freed, hoped = (float(book.sum(standing).hours) for standing in ("banked", "freed", "hoped"))
     if not any((banked, freed, hoped)):
         return None
     return ledger_bars(
