@@ -1,0 +1,74 @@
+"""Photos: stripped, masked for good, removed for good, wherever they are shown."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from PIL import Image
+from shop.conftest import LEAD, filed
+
+from floorwright.basis.errors import InputError, NotFoundError
+from floorwright.shop.improvements import history, improvement
+from floorwright.shop.photos import add_photo, find_photo, mask_photo, remove_photo
+from floorwright.shop.ports import Box, Shop
+
+
+def picture(colour: tuple[int, int, int] = (200, 180, 160)) -> bytes:
+    """A small PNG."""
+    out = io.BytesIO()
+    Image.new("RGB", (80, 60), colour).save(out, "PNG")
+    return out.getvalue()
+
+
+def test_a_photo_is_stored_with_its_improvement(shop: Shop) -> None:
+    id_ = filed(shop).id
+    hash_ = add_photo(shop, id_, picture(), LEAD, name="rack.png", moment="before", caption="The old rack")
+    (photo,) = improvement(shop, id_).record.photos
+    assert (photo.hash, photo.moment, photo.caption) == (hash_, "before", "The old rack")
+    assert Image.open(io.BytesIO(shop.photos.read(hash_))).size == (80, 60)
+
+
+def test_a_text_named_jpg_is_refused_and_leaves_nothing(shop: Shop) -> None:
+    id_ = filed(shop).id
+    with pytest.raises(InputError, match=r"notes\.jpg"):
+        add_photo(shop, id_, b"dear diary", LEAD, name="notes.jpg")
+    assert improvement(shop, id_).record.photos == ()
+    assert shop.photos.hashes() == set()
+
+
+def test_masking_replaces_the_photo_everywhere_and_the_unmasked_one_is_gone(shop: Shop) -> None:
+    first, second = filed(shop).id, filed(shop).id
+    hash_ = add_photo(shop, first, picture(), LEAD)
+    assert add_photo(shop, second, picture(), LEAD) == hash_
+    masked = mask_photo(shop, hash_, [Box(0.25, 0.25, 0.75, 0.75)], LEAD)
+    assert shop.photos.hashes() == {masked}
+    for id_ in (first, second):
+        (photo,) = improvement(shop, id_).record.photos
+        assert photo.hash == masked
+    shown = Image.open(io.BytesIO(shop.photos.read(masked)))
+    middle, corner = shown.getpixel((40, 30)), shown.getpixel((2, 2))
+    assert isinstance(middle, tuple)
+    assert isinstance(corner, tuple)
+    assert max(middle) < 40
+    assert min(corner) > 120
+
+
+@pytest.mark.parametrize("box", [Box(0.5, 0.1, 0.4, 0.2), Box(-0.1, 0, 0.5, 0.5), Box(0, 0, 1.2, 0.5)])
+def test_a_box_outside_the_photo_is_refused(shop: Shop, box: Box) -> None:
+    hash_ = add_photo(shop, filed(shop).id, picture(), LEAD)
+    with pytest.raises(InputError, match="fractions between 0 and 1"):
+        mask_photo(shop, hash_, [box], LEAD)
+    assert shop.photos.hashes() == {hash_}
+
+
+def test_removal_is_for_good_and_the_history_says_so(shop: Shop) -> None:
+    id_ = filed(shop).id
+    hash_ = add_photo(shop, id_, picture(), LEAD)
+    assert remove_photo(shop, find_photo(shop, hash_[:8]), LEAD, "asked by the person shown") == 1
+    assert improvement(shop, id_).record.photos == ()
+    assert "asked by the person shown" in history(shop, id_)[-1].reason
+    with pytest.raises(NotFoundError):
+        shop.photos.read(hash_)
+    with pytest.raises(NotFoundError):
+        find_photo(shop, hash_[:8])
