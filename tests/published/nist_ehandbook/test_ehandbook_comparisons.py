@@ -9,11 +9,10 @@ old - new; floorwright's differences are after - before, so signs turn.
 from __future__ import annotations
 
 import csv
-import os
-from pathlib import Path
 
 import pytest
 
+from datasets import dataset
 from floorwright.basis.stat.intervals import mean_t, welch_difference
 from floorwright.basis.stat.quantiles import t
 from floorwright.basis.stat.series import effective_size, lag1_autocorrelation, runs_test
@@ -25,10 +24,7 @@ NEW = [36, 31, 30, 31, 34, 36, 29, 32, 31]
 
 
 def _column(file: str, key: str, where: tuple[str, str] | None = None) -> list[float]:
-    folder = os.environ.get("FLOORWRIGHT_DATASETS")
-    if folder is None:
-        pytest.skip(f"{file} (data of the NIST/SEMATECH e-Handbook) is read from FLOORWRIGHT_DATASETS.")
-    with (Path(folder) / "industrial" / file).open(newline="") as lines:
+    with dataset(f"industrial/{file}", "NIST/SEMATECH e-Handbook of Statistical Methods").open(newline="") as lines:
         return [float(row[key]) for row in csv.DictReader(lines) if where is None or row[where[0]] == where[1]]
 
 
@@ -78,10 +74,7 @@ def test_section_7_2_2_particle_counts() -> None:
 
 
 def _beam_deflections() -> list[float]:
-    folder = os.environ.get("FLOORWRIGHT_DATASETS")
-    if folder is None:
-        pytest.skip("Lew.dat (NIST Statistical Reference Datasets) is read from FLOORWRIGHT_DATASETS.")
-    lines = (Path(folder) / "nist_strd" / "Lew.dat").read_text().splitlines()
+    lines = dataset("nist_strd/Lew.dat", "NIST Statistical Reference Datasets").read_text().splitlines()
     start = next(i for i, line in enumerate(lines) if "---" in line) + 1
     return [float(line) for line in lines[start:] if line.strip()]
 

@@ -8,11 +8,10 @@ are read from the header of each file.
 from __future__ import annotations
 
 import math
-import os
-from pathlib import Path
 
 import pytest
 
+from datasets import dataset
 from floorwright.basis.stat.series import lag1_autocorrelation
 from floorwright.basis.stat.summary import mean, sd
 
@@ -28,10 +27,7 @@ CASES = {
 
 
 def _strd(name: str) -> tuple[list[float], list[float]]:
-    folder = os.environ.get("FLOORWRIGHT_DATASETS")
-    if folder is None:
-        pytest.skip(f"{name} of the NIST Statistical Reference Datasets is read from FLOORWRIGHT_DATASETS.")
-    text = (Path(folder) / "nist_strd" / name).read_text()
+    text = dataset(f"nist_strd/{name}", "NIST Statistical Reference Datasets").read_text()
     certified = [_after(text, what) for what in ("Sample Mean", "Deviation (denom. = n-1)", "Coefficient")]
     lines = text.splitlines()
     start = max(i for i, line in enumerate(lines) if "---" in line) + 1

@@ -7,10 +7,15 @@ over: hours, pieces, metres of weld.
 from __future__ import annotations
 
 import math
+from typing import TypeAlias
 
-from floorwright.basis.stat._readings import check_confidence, check_count, check_exposure
+import numpy as np
+
+from floorwright.basis.stat._readings import FloatArray, check_confidence, check_count, check_exposure
 from floorwright.basis.stat.intervals import Interval
 from floorwright.basis.stat.quantiles import two_sided_z
+
+Numbers: TypeAlias = float | FloatArray
 
 
 def wilson(successes: int, trials: int, confidence: float = 0.95) -> Interval:
@@ -36,15 +41,20 @@ def clopper_pearson(successes: int, trials: int, confidence: float = 0.95) -> In
 
     Beta quantiles B(a/2; x, n-x+1) and B(1-a/2; x+1, n-x) (Clopper and Pearson, Biometrika 26 (1934) 404-413).
     """
-    from scipy.special import betaincinv
-
     check_confidence(confidence)
     _check_trials(successes, trials)
-    tail = (1.0 - confidence) / 2.0
-    x, rest = successes, trials - successes
-    low = float(betaincinv(x, rest + 1, tail)) if x > 0 else 0.0
-    high = float(betaincinv(x + 1, rest, 1.0 - tail)) if rest > 0 else 1.0
-    return Interval(low, high)
+    low, high = clopper_pearson_limits(successes, trials, (1.0 - confidence) / 2.0)
+    return Interval(float(low), float(high))
+
+
+def clopper_pearson_limits(successes: Numbers, trials: Numbers, tail: Numbers) -> tuple[FloatArray, FloatArray]:
+    """The limits of `clopper_pearson` for whole arrays, given the chance in each tail."""
+    from scipy.special import betaincinv
+
+    x, rest = np.asarray(successes, dtype=float), np.subtract(trials, successes, dtype=float)
+    low = np.where(x > 0.0, betaincinv(np.maximum(x, 0.5), rest + 1.0, tail), 0.0)
+    high = np.where(rest > 0.0, betaincinv(x + 1.0, np.maximum(rest, 0.5), 1.0 - np.asarray(tail)), 1.0)
+    return low, high
 
 
 def newcombe_difference(before: tuple[int, int], after: tuple[int, int], confidence: float = 0.95) -> Interval:
@@ -64,14 +74,21 @@ def garwood(events: int, exposure: float, confidence: float = 0.95) -> Interval:
     Gamma quantiles G(a/2; x) and G(1-a/2; x+1), divided by the exposure (F. Garwood, Biometrika 28 (1936)
     437-442). Coverage never below nominal.
     """
-    from scipy.special import gammaincinv
-
     check_confidence(confidence)
     check_count(events)
     check_exposure(exposure)
-    tail = (1.0 - confidence) / 2.0
-    low = float(gammaincinv(events, tail)) if events > 0 else 0.0
-    return Interval(low / exposure, float(gammaincinv(events + 1, 1.0 - tail)) / exposure)
+    low, high = garwood_limits(events, exposure, (1.0 - confidence) / 2.0)
+    return Interval(float(low), float(high))
+
+
+def garwood_limits(events: Numbers, exposure: Numbers, tail: Numbers) -> tuple[FloatArray, FloatArray]:
+    """The limits of `garwood` for whole arrays, given the chance in each tail."""
+    from scipy.special import gammaincinv
+
+    x = np.asarray(events, dtype=float)
+    low = np.where(x > 0.0, gammaincinv(np.maximum(x, 0.5), tail), 0.0)
+    high = gammaincinv(x + 1.0, 1.0 - np.asarray(tail))
+    return np.divide(low, exposure), np.divide(high, exposure)
 
 
 def rate_difference(before: tuple[int, float], after: tuple[int, float], confidence: float = 0.95) -> Interval:
