@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 SPREADSHEET_STRIP: Final = (
     "\t\n\x0b\x0c\r \x85\xa0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a"
@@ -70,20 +71,18 @@ def rows_text(rows: Iterable[int], limit: int = 4) -> str:
 
 
 _CONTROLS: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
-_NONCHARACTERS: Final = re.compile("[\ufffe\uffff]")
-_ESCAPED: Final = re.compile("_x([0-9A-Fa-f]{4})_")
+_LOOKS_ESCAPED: Final = re.compile("_(?=x(?:00[01][0-9A-F]|005F|FFF[EF]))")
+_ESCAPED: Final = re.compile("_x(00[01][0-9A-F]|005F|FFF[EF])_")
 _ACTIVE: Final = re.compile("^'*[=+\\-@\t\r]")
 
 
-def escape_controls(text: str, *, all_controls: bool) -> str:
-    """Write characters that a file cannot hold as `_x0001_`, the way ECMA-376 (22.4.2.4) does in workbooks.
+def escape_controls(text: str) -> str:
+    """Write characters that a text file or XML cannot hold as `_x0001_`, in the manner of ECMA-376 (22.4.2.4).
 
-    Text that already looks so is marked with `_x005F_`. `all_controls` is for CSV; in a workbook the writer
-    below does the same for control characters, so that only the two non-characters are left to do.
+    An underscore that would look like the start of one is written as `_x005F_`.
     """
-    text = _ESCAPED.sub(lambda match: f"_x005F{match.group(0)}", text)
-    pattern = _CONTROLS if all_controls else _NONCHARACTERS
-    return pattern.sub(lambda match: f"_x{ord(match.group(0)):04X}_", text)
+    text = _LOOKS_ESCAPED.sub("_x005F_", text) if "_x" in text else text
+    return _CONTROLS.sub(lambda match: f"_x{ord(match.group(0)):04X}_", text)
 
 
 def unescape_controls(text: str) -> str:
@@ -107,3 +106,16 @@ def make_safe(text: str, *, typed: bool = False) -> str:
 def undo_safe(text: str) -> str:
     """Take off the apostrophe that `make_safe` put in front."""
     return text[1:] if text[:1] == "'" and _ACTIVE.match(text) else text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """A column of a file that is written: its heading and how wide it is shown."""
+
+    text: str
+    width: float = 12.0
+
+
+def as_json(value: Any) -> str:
+    """A list or a record as one cell."""
+    return json.dumps(value, ensure_ascii=False)

@@ -104,6 +104,8 @@ def tidy(cell: Cell) -> str:
     """The text of a cell without blanks at its ends; a whole number without its ".0"."""
     if isinstance(cell, str):
         return cell.strip(SPREADSHEET_STRIP)
+    if isinstance(cell, float):
+        return f"{cell:.0f}" if cell == int(cell) and abs(cell) < 1e15 else repr(cell)
     return shown(cell, 10_000)
 
 

@@ -7,35 +7,19 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final, Literal
 
 from floorwright.basis.errors import InputError
-from floorwright.exchange.cells import escape_controls, make_safe
+from floorwright.exchange.cells import Heading, as_json, escape_controls, make_safe
 from floorwright.shop.records import MeasureKind, Observation, Study
 
 FileFormat = Literal["csv", "xlsx"]
 Progress = Callable[[str, int, int], None]
-
-XLSX_ROWS: Final = 1_048_576
-XLSX_CELL: Final = 32_767  # characters
-_FIRST_DAY: Final = dt.datetime(1900, 3, 1)  # noqa: DTZ001  local; before it the spreadsheet calendar is a day off
-_DATE: Final = "yyyy-mm-dd"
-_MOMENT: Final = "yyyy-mm-dd hh:mm:ss"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
-    """A column of a file that is written: its heading and how wide it is shown."""
-
-    text: str
-    width: float = 12.0
 
 
 def format_of(path: Path) -> FileFormat:
@@ -83,7 +67,9 @@ def write_table(
     with _complete_or_nothing(path) as part:
         if chosen == "csv":
             return _write_csv(part, columns, told, mark)
-        return _write_xlsx(part, columns, told, sheet, path.name)
+        from floorwright.exchange.xlsx_writing import write_xlsx  # slow to import, and only exports need it
+
+        return write_xlsx(part, columns, told, sheet=sheet, name=path.name)
 
 
 def _told(rows: Iterable[Sequence[Any]], progress: Progress | None) -> Iterator[Sequence[Any]]:
@@ -128,7 +114,7 @@ def _csv_cell(cell: Any) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return make_safe(escape_controls(cell, all_controls=True))
+        return make_safe(escape_controls(cell))
     if isinstance(cell, bool):
         return "yes" if cell else "no"
     if isinstance(cell, float):
@@ -139,79 +125,7 @@ def _csv_cell(cell: Any) -> str:
         return cell.isoformat(" ")
     if isinstance(cell, dt.date):
         return cell.isoformat()
-    return escape_controls(_json(cell), all_controls=True)
-
-
-def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(", ", ": "))
-
-
-class _Exact(float):
-    """A number that a workbook gets with every digit it has; the writer's own 16 digits lose the last bit."""
-
-    __slots__ = ()
-
-    def __format__(self, spec: str) -> str:
-        return repr(float(self))
-
-
-def _write_xlsx(
-    path: Path, columns: Sequence[Heading], rows: Iterable[Sequence[Any]], sheet: str, name: str
-) -> int:
-    from xlsxwriter import Workbook
-
-    count = 0
-    options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
-    with Workbook(str(path), options) as book:
-        page = book.add_worksheet(sheet[:31])
-        formats = {
-            "heading": book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"}),
-            "date": book.add_format({"num_format": _DATE}),
-            "moment": book.add_format({"num_format": _MOMENT}),
-        }
-        page.freeze_panes(1, 0)
-        for index, column in enumerate(columns):
-            page.set_column(index, index, column.width)
-        for index, column in enumerate(columns):
-            page.write_string(0, index, column.text, formats["heading"])
-        for row in rows:
-            count += 1
-            if count >= XLSX_ROWS:
-                raise InputError.of(
-                    "file", name, f"a workbook holds {XLSX_ROWS - 1:,} rows below the heading; write a .csv instead"
-                )
-            for index, cell in enumerate(row):
-                _xlsx_cell(page, count, index, cell, formats, columns[index].text)
-    return count
-
-
-def _xlsx_cell(page: Any, row: int, index: int, cell: Any, formats: dict[str, Any], heading: str) -> None:
-    if cell is None or cell == "":
-        return
-    if isinstance(cell, bool):
-        page.write_string(row, index, "yes" if cell else "no")
-    elif isinstance(cell, (int, float, Decimal)):
-        page.write_number(row, index, _Exact(cell))
-    elif isinstance(cell, dt.datetime):
-        if cell >= _FIRST_DAY and not cell.microsecond:
-            page.write_datetime(row, index, cell, formats["moment"])
-        else:  # the spreadsheet calendar is not fine enough
-            page.write_string(row, index, cell.isoformat(" "))
-    elif isinstance(cell, dt.date):
-        if cell >= _FIRST_DAY.date():
-            page.write_datetime(row, index, dt.datetime.combine(cell, dt.time()), formats["date"])
-        else:
-            page.write_string(row, index, cell.isoformat())
-    else:
-        text = cell if isinstance(cell, str) else _json(cell)
-        safe = make_safe(escape_controls(text, all_controls=False), typed=True)
-        if len(safe) > XLSX_CELL:
-            raise InputError.of(
-                f'row {row + 1}, column "{heading}"',
-                safe[:40],
-                f"has {len(safe):,} characters; a cell of a workbook holds {XLSX_CELL:,}; write a .csv instead",
-            )
-        page.write_string(row, index, safe)
+    return escape_controls(as_json(cell))
 
 
 VALUE_HEADING: Final = {
