@@ -115,7 +115,10 @@ def _bounds(
     def shown(value: float) -> str:
         if dimension is None:
             return f"{value:g}"
-        return f"{plain_number(dimension.to_shown(value, 'si'), 6)} {dimension.si}".strip()
+        text = plain_number(dimension.to_shown(value, "si"), 6)
+        if "." in text:
+            text = text.rstrip("0").rstrip(".")
+        return f"{text} {dimension.si}".strip()
 
     if above is not None and not number > above:
         raise ValueError(f"is {shown(number)}; it should be more than {shown(above)}")
