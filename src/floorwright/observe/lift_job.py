@@ -11,19 +11,14 @@ from floorwright.basis.check import Check, judge
 from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.fields import Input, Measure
 from floorwright.basis.outcome import Outcome
-from floorwright.basis.people.lifting import SOURCE, Composite, JobTask, Rating, composite
+from floorwright.basis.people.composite_lift import Composite, JobTask, composite
+from floorwright.basis.people.lifting import SOURCE, Rating
 from floorwright.basis.people.lifting_tables import DURATION_MEANING, Duration
 from floorwright.basis.quantity import MASS, Quantity
-from floorwright.basis.working import Given, Step, Working
-from floorwright.observe.lift import PLAIN, reading
-from floorwright.observe.lift_input import (
-    LiftShape,
-    end_steps,
-    form_constant,
-    form_name,
-    not_covered,
-    with_form,
-)
+from floorwright.basis.working import Working
+from floorwright.observe.lift import reading
+from floorwright.observe.lift_input import LiftShape, not_covered, with_form
+from floorwright.observe.lift_job_working import WorkedTask, job_working
 
 _Load = Annotated[float, Measure(MASS, above=0)]
 
@@ -84,7 +79,14 @@ def run(given: LiftJobInput) -> Outcome:
             "order": [i + 1 for i in job.order],
             "CLI": job.CLI,
         },
-        working=_working(given, governing, tasks, job),
+        working=job_working(
+            [
+                WorkedTask(lift=lift, label=_label(given, i), end=governing[i][0], task=tasks[i])
+                for i, lift in enumerate(given.tasks)
+            ],
+            given.duration,
+            job,
+        ),
         checks=_checks(given, tasks, job),
         warnings=_warnings(given, tasks),
         sources=(SOURCE,),
@@ -179,113 +181,6 @@ def _unknown(given: LiftJobInput, reasons: list[str]) -> Outcome:
         warnings=tuple(reasons),
         sources=(SOURCE,),
     )
-
-
-def _working(
-    given: LiftJobInput, governing: list[tuple[str, Rating]], tasks: list[JobTask], job: Composite
-) -> Working:
-    givens: list[Given] = []
-    steps: list[Step] = []
-    for i, task in enumerate(tasks):
-        more, found = _task_steps(given, i, governing[i][0], task)
-        givens += more
-        steps += found
-    steps += _sum_steps(given, job)
-    forms = dict.fromkeys(form_name(task.form) for task in given.tasks)
-    return Working(
-        title="Composite lifting index (revised NIOSH lifting equation)",
-        given=tuple(givens),
-        assumptions=(
-            *forms,
-            f"{given.duration} duration: {DURATION_MEANING[given.duration]}",
-            "a task whose load is placed with care counts with the end that has the lower limit",
-            "summed frequencies are read in the height column of the task being added",
-            *PLAIN,
-        ),
-        steps=tuple(steps),
-    )
-
-
-def _task_steps(given: LiftJobInput, i: int, end: str, task: JobTask) -> tuple[list[Given], list[Step]]:
-    n = str(i + 1)
-    rating, form, label = task.rating, task.rating.form, _label(given, i)
-    more, found = end_steps(rating, given.tasks[i], given.duration, tag=n, task=n, where=f"at the {end} of {label}")
-    constant = form_constant(rating)
-    givens = [
-        Given(f"LC{n}", constant.value, constant.unit, f"load constant, {label}"),
-        Given(f"load_average{n}", form.mass(task.load_average_kg), form.mass_unit, f"average load of {label}"),
-        Given(f"load_max{n}", form.mass(task.load_max_kg), form.mass_unit, f"heaviest load of {label}"),
-        Given(f"D{n}", rating.D, form.length_unit, f"vertical distance moved in {label}"),
-        Given(f"F{n}", task.frequency, "1/min", f"lifts a minute in {label}"),
-        *more,
-    ]
-    product = " * ".join(f"{m}M{n}" for m in "HVDAC")
-    steps = [
-        *found,
-        Step(
-            f"FIRWL{n}",
-            f"LC{n} * {product}",
-            form.mass(rating.FIRWL_kg),
-            form.mass_unit,
-            f"limit of {label} without its frequency",
-            SOURCE,
-        ),
-        Step(
-            f"STRWL{n}",
-            f"FIRWL{n} * FM{n}",
-            form.mass(rating.RWL_kg),
-            form.mass_unit,
-            f"limit of {label} alone",
-            SOURCE,
-        ),
-    ]
-    if task.FILI is not None:
-        steps.append(Step(f"FILI{n}", f"load_max{n} / FIRWL{n}", task.FILI, "", f"{label}, heaviest load", SOURCE))
-    if task.STLI is not None:
-        formula = f"load_average{n} / STRWL{n}"
-        steps.append(Step(f"STLI{n}", formula, task.STLI, "", f"lifting index of {label} alone", SOURCE))
-    return givens, steps
-
-
-def _sum_steps(given: LiftJobInput, job: Composite) -> list[Step]:
-    if job.CLI is None:
-        return []
-    steps: list[Step] = []
-    terms = [f"STLI{job.order[0] + 1}"]
-    for place, part in enumerate(job.added, start=2):
-        n, label = part.task + 1, _label(given, part.task)
-        table = f"table 5, linear between rows, in the height column of {label}"
-        steps += [
-            Step(
-                f"FMa_{place}",
-                "",
-                part.FM_before,
-                "",
-                f"frequency multiplier at {part.frequency_before:g} lifts a minute, before {label}",
-                SOURCE,
-                table,
-            ),
-            Step(
-                f"FMb_{place}",
-                "",
-                part.FM_with,
-                "",
-                f"frequency multiplier at {part.frequency_with:g} lifts a minute, with {label}",
-                SOURCE,
-                table,
-            ),
-            Step(
-                f"dLI_{place}",
-                f"FILI{n} * (1 / FMb_{place} - 1 / FMa_{place})",
-                part.index,
-                "",
-                f"what {label} adds",
-                SOURCE,
-            ),
-        ]
-        terms.append(f"dLI_{place}")
-    steps.append(Step("CLI", " + ".join(terms), job.CLI, "", "composite lifting index", SOURCE))
-    return steps
 
 
 def _warnings(given: LiftJobInput, tasks: list[JobTask]) -> tuple[str, ...]:

@@ -6,11 +6,10 @@ import math
 
 import pytest
 
+from floorwright.basis.people.composite_lift import JobTask, composite
 from floorwright.basis.people.lifting import (
     HandPosition,
-    JobTask,
     Rating,
-    composite,
     frequency_bracket,
     frequency_multiplier,
     frequency_of_bouts,
