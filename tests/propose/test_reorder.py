@@ -63,3 +63,18 @@ def test_warnings() -> None:
 )
 def test_bad_input(more: dict[str, Any], field: str, message: str) -> None:
     assert message in complaints("reorder", BASE | more)[field]
+
+
+def test_min_and_max_of_welding_rod_checked_every_five_days() -> None:
+    """Own arithmetic: 12 a day, sd 4, lead and review 5 days each: 120 + 1.644854 x 4 x sqrt(10) = 140.81."""
+    given = {
+        "demand_mean": 12,
+        "demand_sd": 4,
+        "lead_time_mean": 10,
+        "lead_time_sd": 0,
+        "service_level": 0.95,
+        "container": 20,
+    }
+    found = results("reorder", given)
+    assert found["reorder_point"] == pytest.approx(140.80594, abs=5e-6)
+    assert found["containers"] * 20 == 160

@@ -11,6 +11,7 @@ FloorwrightError
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -18,6 +19,19 @@ from typing import Any
 
 class FloorwrightError(Exception):
     """Base of all errors that carry one plain sentence for the person who uses the tool."""
+
+
+def json_safe(value: Any) -> Any:
+    """The value as JSON can hold it, cut to 20 entries: an error shows what was given, whatever it was."""
+    if isinstance(value, float) and not math.isfinite(value):
+        return str(value)
+    if isinstance(value, (str, int, float, bool)) or value is None:
+        return value
+    if isinstance(value, (list, tuple)):
+        return [json_safe(part) for part in value[:20]]
+    if isinstance(value, dict):
+        return {str(key): json_safe(part) for key, part in list(value.items())[:20]}
+    return str(value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +55,7 @@ class Problem:
 
     def to_record(self) -> dict[str, Any]:
         """The problem as the interfaces send it."""
-        return {"field": self.field, "value": self.value, "message": self.message}
+        return {"field": self.field, "value": json_safe(self.value), "message": self.message}
 
 
 class InputError(FloorwrightError):

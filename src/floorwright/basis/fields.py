@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationError
 from pydantic_core import CoreSchema, core_schema
 
-from floorwright.basis.errors import Problem
+from floorwright.basis.errors import Problem, json_safe
 from floorwright.basis.quantity import (
     ANGLE,
     AREA,
@@ -21,6 +20,7 @@ from floorwright.basis.quantity import (
     SPEED,
     TIME,
     Dimension,
+    is_ordinary,
     parse,
     plain_number,
 )
@@ -79,7 +79,7 @@ class Plain:
         def read(value: Any) -> float | int:
             if isinstance(value, bool) or not isinstance(value, (int, float)):
                 raise ValueError("should be a bare number" + (" without decimals" if self.whole else ""))
-            if not math.isfinite(value):
+            if not is_ordinary(value):
                 raise ValueError("should be an ordinary number")
             _bounds(value, self.above, self.at_least, self.at_most, None)
             if self.below is not None and value >= self.below:
@@ -152,7 +152,7 @@ def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]
     for item in error.errors(include_url=False):
         path = _path(item["loc"])
         value = None if item["type"] == "missing" else item.get("input")
-        found.setdefault(path, Problem(path, _json_safe(value), _message(item, model)))
+        found.setdefault(path, Problem(path, json_safe(value), _message(item, model)))
     return list(found.values())
 
 
@@ -202,15 +202,3 @@ def _what(model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
     """What a missing field should hold, from its description where the field is on the top level."""
     info = model.model_fields.get(str(loc[-1])) if len(loc) == 1 else None
     return f"give {info.description}" if info is not None and info.description else "it is needed here"
-
-
-def _json_safe(value: Any) -> Any:
-    if isinstance(value, float) and not math.isfinite(value):
-        return str(value)
-    if isinstance(value, (str, int, float, bool)) or value is None:
-        return value
-    if isinstance(value, (list, tuple)):
-        return [_json_safe(part) for part in value[:20]]
-    if isinstance(value, dict):
-        return {str(key): _json_safe(part) for key, part in list(value.items())[:20]}
-    return str(value)

@@ -17,6 +17,9 @@ from typing import Final, Literal
 UnitSystem = Literal["si", "us"]
 
 G_STANDARD: Final = 9.80665  # m/s2, standard gravity (CGPM 1901)
+LARGEST: Final = 1e15  # beyond it, or nearer to zero than SMALLEST, a number is a slip and would overflow sums
+SMALLEST: Final = 1e-30
+_LONGEST: Final = 100  # characters that a quantity may have
 _INCH: Final = 0.0254
 _FOOT: Final = 0.3048
 _POUND: Final = 0.45359237
@@ -274,13 +277,18 @@ def parse(value: object, dimension: Dimension) -> float:
         return _finite(_parse_text(_normalise(value), dimension), dimension)
     if not dimension.bare_unit_ok and value != 0:
         raise ValueError(f"{value} needs its unit, such as '{dimension.example}'")
-    return _finite(float(value), dimension)
+    return _finite(value, dimension)
 
 
 def _finite(number: float, dimension: Dimension) -> float:
-    if not math.isfinite(number):
+    if not is_ordinary(number):
         raise ValueError(f"should be an ordinary number, a {dimension.name} such as '{dimension.example}'")
-    return number
+    return float(number)
+
+
+def is_ordinary(number: float) -> bool:
+    """Whether a number is finite and of a size that people measure: 0, or from 1e-30 to 1e15 either way."""
+    return number == 0 or SMALLEST <= abs(number) <= LARGEST
 
 
 def _parse_text(text: str, dimension: Dimension) -> float:
@@ -288,6 +296,8 @@ def _parse_text(text: str, dimension: Dimension) -> float:
         raise ValueError(f"is empty; write a {dimension.name} such as '{dimension.example}'")
     if dimension.name == "time" and (clock := _CLOCK.match(text)):
         return _clock(clock, text)
+    if len(text) > _LONGEST:
+        raise ValueError(f"is too long to be a {dimension.name}; write it like '{dimension.example}'")
     text = _drop_commas(text)
     sign = -1.0 if text.startswith("-") else 1.0
     rest = text.lstrip("+-").strip()

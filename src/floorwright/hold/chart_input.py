@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.fields import Confidence, Input, Plain, Positive
-from floorwright.basis.quantity import Dimension
+from floorwright.basis.quantity import Dimension, is_ordinary
 from floorwright.basis.series import read_series
 from floorwright.hold.run_rules import MEANING, RuleName
 
@@ -179,7 +179,7 @@ def _counts(data: Sequence[Any]) -> tuple[float, ...]:
     problems = []
     for i, entry in enumerate(data):
         good = isinstance(entry, (int, float)) and not isinstance(entry, bool)
-        if not good or not 0 <= entry < float("inf") or entry != int(entry):
+        if not good or not is_ordinary(entry) or entry < 0 or entry != int(entry):
             shown = entry if good and entry == entry else str(entry)
             problems.append(Problem(f"data[{i}]", shown, f"is {shown}; a count is a whole number, 0 or more"))
     if problems:
