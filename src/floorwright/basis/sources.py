@@ -120,6 +120,23 @@ _TABLE: Final = (
         "Statistics in Medicine 17 (1998) 873-890",
         "method 10",
     ),
+    Source(
+        "walter_1975",
+        "Walter: The distribution of Levin's measure of attributable risk, Biometrika 62 (1975) 371-374",
+        "logarithm of a ratio of proportions, half a case added",
+        "memory",
+    ),
+    Source(
+        "gu_2008",
+        "Gu, Ng, Tang, Schucany: Testing the ratio of two Poisson rates, Biometrical Journal 50 (2008) 283-298",
+        "square-root test",
+    ),
+    Source(
+        "fleiss",
+        "Fleiss, Levin, Paik: Statistical Methods for Rates and Proportions, 3rd ed., 2003",
+        "chapter 4, sample size for two proportions",
+        "memory",
+    ),
     Source("fisher_exact", "Fisher: Statistical Methods for Research Workers, 5th ed., 1934", "section 21.02"),
     Source("kendall_1945", "Mann: Nonparametric tests against trend, Econometrica 13 (1945) 245-259"),
     Source(

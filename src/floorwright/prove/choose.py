@@ -77,11 +77,11 @@ def run(given: ChooseInput) -> Outcome:
     note = "integer programme (HiGHS), the plan checked again in exact decimals"
     steps = [
         Step("v", "", tuple(each.value for each in picked), "", "value of each that is chosen", "knapsack", note),
-        Step("c", "", tuple(each.cost for each in picked), "money", "cost of each that is chosen"),
+        Step("c", "", tuple(each.cost for each in picked), "money", "cost of each that is chosen", "", note),
         Step("value", "sum(v)", value, "", "value of the choice"),
         Step("cost", "sum(c)", cost, "money", "cost of the choice"),
         Step("left", "B - cost", given.budget - cost, "money", "money left"),
-        Step("bound", "", float(plan.bound), "", "no choice can be worth more than this", "knapsack"),
+        Step("bound", "", float(plan.bound), "", "no choice can be worth more than this", "knapsack", note),
     ]
     working = Working(
         title="What to do first",

@@ -99,7 +99,15 @@ def run(given: WorthInput) -> Outcome:
     steps = [
         Step("pv", "", values, "money", "present value of each flow", "engineering_economy", "flow / (1 + i)**t"),
         Step("npv", "sum(pv)", npv, "money", "net present value, first flow at time 0", "gitman"),
-        Step("f", "", factors, "", "1 / (1 + i)**t for t = 1 ... n", "engineering_economy"),
+        Step(
+            "f",
+            "",
+            factors,
+            "",
+            "discount factors of the years",
+            "engineering_economy",
+            "1 / (1 + i)**t, t = 1 ... n",
+        ),
         Step(
             "AW", "npv / sum(f)", annual, "money a year", f"annual worth over {years} years", "engineering_economy"
         ),
@@ -152,10 +160,12 @@ def _payback_steps(symbol: str, found: Payback | None, meaning: str) -> list[Ste
     if found is None or not found.brought:
         return []
     formula = f"{symbol}_whole + {symbol}_short / {symbol}_brought"
+    before = f"{meaning}: full years before the total is back at 0"
+    note = "read off the running total of the flows" if symbol == "n" else "read off the running total of pv"
     return [
-        Step(f"{symbol}_whole", "", found.whole, "years", f"{meaning}: full years before the total is back at 0"),
-        Step(f"{symbol}_short", "", found.short, "money", "still missing after them"),
-        Step(f"{symbol}_brought", "", found.brought, "money", "brought in by the year that follows"),
+        Step(f"{symbol}_whole", "", found.whole, "years", before, "", note),
+        Step(f"{symbol}_short", "", found.short, "money", "still missing after them", "", note),
+        Step(f"{symbol}_brought", "", found.brought, "money", "brought in by the year that follows", "", note),
         Step(symbol, formula, found.years, "years", meaning, "engineering_economy"),
     ]
 

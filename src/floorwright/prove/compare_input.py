@@ -1,0 +1,302 @@
+"""Input of `compare`: two series or two counts, plain or with units of one kind."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any, Final, Literal
+
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, Tag
+from pydantic.types import Discriminator
+from pydantic_core import CoreSchema, core_schema
+
+from floorwright.basis.errors import InputError, Problem
+from floorwright.basis.fields import Confidence, Input, PositiveWhole, Whole
+from floorwright.basis.quantity import (
+    AREA,
+    DENSITY_ON_FLOOR,
+    DISTANCE,
+    FORCE,
+    FRACTION,
+    MASS,
+    RATE,
+    SPEED,
+    TIME,
+    Dimension,
+    parse,
+)
+
+Kind = Literal["times", "paired", "counts", "proportions"]
+MOST_READINGS: Final = 2_000_000
+_KINDS_OF_QUANTITY: Final = (TIME, DISTANCE, MASS, FORCE, AREA, DENSITY_ON_FLOOR, SPEED, RATE)
+_BARE: Final = re.compile(r"^\s*[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?\s*$")
+
+
+class _Reading:
+    """A bare number, or text that is read as a quantity once the kind of all readings is known."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(_number_or_text)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {"anyOf": [{"type": "number"}, {"type": "string", "minLength": 1}]}
+
+
+def _number_or_text(value: Any) -> float | str:
+    if isinstance(value, str):
+        if _BARE.match(value):
+            raise ValueError(f"'{value}' is text without a unit; write {value.strip()} or '{value.strip()} s'")
+        return value
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        raise ValueError("should be a number, or a quantity such as '41.5 s'")
+    return float(value)
+
+
+Reading = Annotated[float | str, _Reading()]
+
+
+class Events(Input):
+    """Events counted over an exposure."""
+
+    events: Whole = Field(description="how many were counted")
+    exposure: Reading = Field(description="what they were counted over: pieces, metres, or a time such as '40 h'")
+
+
+class Trials(Input):
+    """Successes in a number of trials."""
+
+    successes: Whole = Field(description="how many had it")
+    trials: PositiveWhole = Field(description="how many were looked at")
+
+
+def _form(value: Any) -> str:
+    if isinstance(value, (Trials, dict)) and (isinstance(value, Trials) or {"successes", "trials"} & set(value)):
+        return "Trials"
+    return "Events" if isinstance(value, (Events, dict)) else "Series"
+
+
+Series = Annotated[list[Reading], Field(max_length=MOST_READINGS)]
+Sample = Annotated[
+    Annotated[Series, Tag("Series")] | Annotated[Events, Tag("Events")] | Annotated[Trials, Tag("Trials")],
+    Discriminator(_form),
+]
+
+
+class CompareInput(Input):
+    """Input of `compare`."""
+
+    kind: Kind = Field(description="times, paired, counts or proportions")
+    before: Sample = Field(description="readings in the order taken; or {events, exposure}; or {successes, trials}")
+    after: Sample = Field(description="the same after the change; pairs in the same order as before")
+    better: Literal["lower", "higher"] = Field(default="lower", description="which way a gain lies")
+    smallest_that_matters: Reading | None = Field(
+        default=None,
+        description="the smallest gain worth having, in the unit of the difference; 0 unless told, with a warning",
+    )
+    confidence: Confidence = Field(default=0.95, description="of every interval, 0.95 or '95 %'")
+    planned: bool = Field(
+        default=False,
+        description="true only if the number of observations was fixed beforehand; then `proven` rests on the "
+        "fixed-sample interval",
+    )
+    before_strata: list[str] | None = Field(
+        default=None,
+        description="times only: a label for each reading before (part, driver, operator), so that like is "
+        "compared with like",
+    )
+    after_strata: list[str] | None = Field(default=None, description="the same for each reading after")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Readings:
+    """Two series in SI, or as bare numbers where `dimension` is None."""
+
+    before: list[float]
+    after: list[float]
+    dimension: Dimension | None
+    smallest: float
+    strata: tuple[list[str], list[str]] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counts:
+    """Two counts over their exposures (seconds where `dimension` is a rate)."""
+
+    before: tuple[int, float]
+    after: tuple[int, float]
+    dimension: Dimension | None
+    smallest: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shares:
+    """Successes and trials on either side."""
+
+    before: tuple[int, int]
+    after: tuple[int, int]
+    smallest: float
+
+
+def read(given: CompareInput) -> Readings | Counts | Shares:
+    """What is compared, checked for its kind.
+
+    Raises:
+        InputError: naming the fields that do not fit.
+    """
+    wanted, example = _FORMS[given.kind]
+    problems = [
+        Problem(name, None, f"does not fit the kind {given.kind}; it should be {example}")
+        for name in ("before", "after")
+        if not isinstance(getattr(given, name), wanted)
+    ]
+    if given.kind != "times":
+        problems += [
+            Problem(name, None, "compares like with like for times only; leave it out here")
+            for name in ("before_strata", "after_strata")
+            if getattr(given, name) is not None
+        ]
+    if problems:
+        raise InputError(problems)
+    if isinstance(given.before, Events) and isinstance(given.after, Events):
+        return _counts(given, given.before, given.after)
+    if isinstance(given.before, Trials) and isinstance(given.after, Trials):
+        return _shares(given, given.before, given.after)
+    return _readings(given, list(given.before), list(given.after))  # type: ignore[arg-type]
+
+
+_FORMS: Final[dict[Kind, tuple[type, str]]] = {
+    "times": (list, "a list of readings"),
+    "paired": (list, "a list of readings"),
+    "counts": (Events, "an object {events, exposure}"),
+    "proportions": (Trials, "an object {successes, trials}"),
+}
+
+
+def _readings(given: CompareInput, before: list[float | str], after: list[float | str]) -> Readings:
+    for name, series in (("before", before), ("after", after)):
+        if len(series) < 2:
+            raise InputError.of(name, len(series), f"has {len(series)} readings; a comparison needs 2 or more")
+    if given.kind == "paired" and len(before) != len(after):
+        raise InputError.of(
+            "after",
+            len(after),
+            f"has {len(after)} readings, before has {len(before)}; pairs need as many on either side",
+        )
+    dimension = dimension_of({"before": before, "after": after})
+    return Readings(
+        before=in_si("before", before, dimension),
+        after=in_si("after", after, dimension),
+        dimension=None if dimension is FRACTION else dimension,
+        smallest=_smallest(given, dimension),
+        strata=_strata(given, len(before), len(after)),
+    )
+
+
+def dimension_of(series: dict[str, Sequence[float | str]]) -> Dimension | None:
+    """The kind of quantity in which every text can be read; None for bare numbers."""
+    texts = [
+        (f"{name}[{i}]", x) for name, values in series.items() for i, x in enumerate(values) if isinstance(x, str)
+    ]
+    if not texts:
+        return None
+    bare = next(
+        (
+            (f"{name}[{i}]", x)
+            for name, values in series.items()
+            for i, x in enumerate(values)
+            if isinstance(x, float)
+        ),
+        None,
+    )
+    if bare is not None:
+        raise InputError.of(
+            bare[0], bare[1], "is a bare number among quantities; give every reading its unit, or none"
+        )
+    first = next((d for d in (*_KINDS_OF_QUANTITY, FRACTION) if _fits(texts[0][1], d)), None)
+    if first is None:
+        raise InputError.of(texts[0][0], texts[0][1], "is not a quantity; write it like '41.5 s' or '120 ft'")
+    if first is MASS and not all(_fits(text, MASS) for _, text in texts):
+        first = FORCE  # pounds are both
+    return first
+
+
+def _fits(text: str, dimension: Dimension) -> bool:
+    try:
+        parse(text, dimension)
+    except ValueError:
+        return False
+    return True
+
+
+def in_si(name: str, values: Sequence[float | str], dimension: Dimension | None) -> list[float]:
+    problems, found = [], []
+    for i, value in enumerate(values):
+        if isinstance(value, float) or dimension is None:
+            found.append(float(value))
+            continue
+        try:
+            found.append(parse(value, dimension))
+        except ValueError as error:
+            problems.append(Problem(f"{name}[{i}]", value, str(error)))
+    if problems:
+        raise InputError(problems)
+    return found
+
+
+def _smallest(given: CompareInput, dimension: Dimension | None) -> float:
+    value = given.smallest_that_matters
+    if value is None:
+        return 0.0
+    field = "smallest_that_matters"
+    if isinstance(value, str):
+        if dimension is None and not _fits(value, FRACTION):
+            raise InputError.of(field, value, "has a unit, the readings have none; give both the same way")
+        try:
+            value = parse(value, dimension or FRACTION)
+        except ValueError as error:
+            raise InputError.of(field, value, str(error)) from None
+    if value < 0:
+        raise InputError.of(field, given.smallest_that_matters, "is below 0; give the size of the gain, 0 or more")
+    return value
+
+
+def _strata(given: CompareInput, before: int, after: int) -> tuple[list[str], list[str]] | None:
+    labels = (given.before_strata, given.after_strata)
+    if labels == (None, None):
+        return None
+    for name, strata, count in (("before_strata", labels[0], before), ("after_strata", labels[1], after)):
+        if strata is None or len(strata) != count:
+            have = 0 if strata is None else len(strata)
+            raise InputError.of(name, have, f"has {have} labels; it needs one for each of the {count} readings")
+    return list(labels[0] or ()), list(labels[1] or ())
+
+
+def _counts(given: CompareInput, before: Events, after: Events) -> Counts:
+    dimension = dimension_of({"before.exposure": [before.exposure], "after.exposure": [after.exposure]})
+    if dimension not in (None, TIME):
+        raise InputError.of(
+            "before.exposure", before.exposure, "should be a bare number (pieces, metres) or a time such as '40 h'"
+        )
+    sides = []
+    for name, side in (("before", before), ("after", after)):
+        exposure = in_si(f"{name}.exposure", [side.exposure], dimension)[0]
+        if not exposure > 0:
+            raise InputError.of(f"{name}.exposure", side.exposure, "should be more than 0")
+        sides.append((side.events, exposure))
+    rate = None if dimension is None else RATE
+    return Counts(before=sides[0], after=sides[1], dimension=rate, smallest=_smallest(given, rate))
+
+
+def _shares(given: CompareInput, before: Trials, after: Trials) -> Shares:
+    for name, side in (("before", before), ("after", after)):
+        if side.successes > side.trials:
+            raise InputError.of(
+                f"{name}.successes", side.successes, f"is more than the {side.trials} trials there were"
+            )
+    return Shares(
+        before=(before.successes, before.trials),
+        after=(after.successes, after.trials),
+        smallest=_smallest(given, None),
+    )

@@ -1,0 +1,330 @@
+"""Times (or any readings) before against after: separate series, pairs, or like with like within strata."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from floorwright.basis.quantity import plain_number
+from floorwright.basis.stat import anytime
+from floorwright.basis.stat.intervals import (
+    Interval,
+    hodges_lehmann_paired,
+    hodges_lehmann_shift,
+    paired_difference,
+    ratio_of_means,
+    ratio_of_paired_means,
+    welch_difference,
+)
+from floorwright.basis.stat.series import effective_size, lag1_autocorrelation, trend
+from floorwright.basis.stat.summary import Moments, median, moments, outliers
+from floorwright.basis.stat.tests import mann_whitney, paired, signed_rank, welch
+from floorwright.basis.working import Given, Step
+from floorwright.prove.effect import Effect, Explanation, RankEffect, Side, Test, interval_steps, t_steps
+from floorwright.prove.strata import Levelled, level_out
+from floorwright.prove.verdict import Cap, TooFew
+
+FEWEST: Final = 10
+FEW: Final = 30
+TREND_LEVEL: Final = 0.05
+_LISTED_UP_TO: Final = 200
+
+MIX_CAP: Final = Cap(
+    why="before and after were not taken on the same mix of parts, drivers or operators",
+    remedy="Time the same parts, drivers and operators after the change as before it.",
+)
+
+
+def compare_times(
+    before: list[float],
+    after: list[float],
+    confidence: float,
+    unit: str = "",
+    strata: tuple[list[str], list[str]] | None = None,
+) -> Effect:
+    """Compare two separate series by their means, unequal variances, with a rank test beside it.
+
+    With strata, readings of the same part, driver or operator are compared with one another and the differences
+    are weighted by the mix after the change.
+    """
+    levelled = None if strata is None else level_out(before, after, strata, confidence)
+    mixed = strata is not None and (levelled is None or levelled.left_out > 0)
+    if levelled is not None:
+        b, a = levelled.before, levelled.after
+        interval = levelled.interval
+        test = Test(name="stratified Welch", statistic=levelled.t, df=levelled.df, p_value=levelled.p_value)
+        ratio, ratio_interval = levelled.ratio, levelled.ratio_interval
+        ranked_b, ranked_a = levelled.aligned_before, levelled.aligned_after
+        difference = levelled.difference
+        explanation = levelled.explanation(unit)
+    else:
+        b, a = before, after
+        found = welch(b, a)
+        interval, difference = welch_difference(b, a, confidence), found.difference
+        test = Test(name="Welch", statistic=found.t, df=found.df, p_value=found.p_value)
+        ratio, ratio_interval = _ratio(b, a, confidence, pairs=False)
+        ranked_b, ranked_a = b, a
+        explanation = _welch_explanation(b, a, confidence, unit)
+    rank_found = mann_whitney(ranked_b, ranked_a)
+    shift = hodges_lehmann_shift(ranked_b, ranked_a, confidence)
+    name = "Mann-Whitney" if levelled is None else "Mann-Whitney on readings aligned by stratum"
+    rank = RankEffect(
+        test=Test(name=name, statistic=rank_found.u, p_value=rank_found.p_value),
+        shift=shift.shift,
+        shift_interval=shift.interval,
+    )
+    caps = [*_order_caps(("before", b), ("after", a)), *([MIX_CAP] if mixed else [])]
+    return Effect(
+        before=_side(before),
+        after=_side(after),
+        difference=difference,
+        interval=interval,
+        ratio=ratio,
+        ratio_interval=ratio_interval,
+        test=test,
+        rank=rank,
+        reported="rank" if _ranks_are_safer(b, a) else "mean",
+        anytime=anytime.difference_of_means(b, a, confidence),
+        too_few=_too_few(len(b), len(a)),
+        caps=tuple(caps),
+        warnings=(
+            *_order_warnings(("before", b), ("after", a)),
+            *_mix_warnings(strata, levelled),
+            *_disagreement(test, rank, confidence),
+            *_no_spread(before, after),
+        ),
+        needed=lambda value: anytime.looks_needed(b, a, value, confidence),
+        what="readings after the change",
+        explanation=explanation,
+    )
+
+
+def compare_paired(before: list[float], after: list[float], confidence: float, unit: str = "") -> Effect:
+    """Compare pairs by the mean of their differences, with the signed-rank test beside it."""
+    found = paired(before, after)
+    differences = [y - x for x, y in zip(before, after, strict=True)]
+    ranked = signed_rank(before, after)
+    shift = hodges_lehmann_paired(differences, confidence)
+    interval = paired_difference(before, after, confidence)
+    ratio, ratio_interval = _ratio(before, after, confidence, pairs=True)
+    test = Test(name="paired t", statistic=found.t, df=found.df, p_value=found.p_value)
+    rank = RankEffect(
+        test=Test(
+            name="Wilcoxon signed-rank",
+            statistic=min(ranked.rank_sum_up, ranked.rank_sum_down),
+            p_value=ranked.p_value,
+        ),
+        shift=shift.shift,
+        shift_interval=shift.interval,
+    )
+    count = len(differences)
+    few = TooFew(
+        sentence=f"it takes {FEWEST} pairs, there are {count}",
+        more=FEWEST - count,
+        remedy=f"Time {FEWEST - count} more pairs before you decide.",
+    )
+    return Effect(
+        before=_side(before),
+        after=_side(after),
+        difference=found.difference,
+        interval=interval,
+        ratio=ratio,
+        ratio_interval=ratio_interval,
+        test=test,
+        rank=rank,
+        reported="rank" if _ranks_are_safer(differences) else "mean",
+        anytime=anytime.mean_of_paired_differences(before, after, confidence),
+        too_few=few if count < FEWEST else None,
+        caps=tuple(_order_caps(("after", differences))),
+        warnings=(
+            *_order_warnings(("the pairs", differences)),
+            *_disagreement(test, rank, confidence),
+            *_no_spread(differences, differences),
+        ),
+        needed=lambda value: anytime.looks_needed_paired(before, after, value, confidence),
+        what="pairs",
+        explanation=_paired_explanation(differences, confidence, unit),
+    )
+
+
+def _too_few(before: int, after: int) -> TooFew | None:
+    if min(before, after) >= FEWEST:
+        return None
+    sentence = f"it takes {FEWEST} cycles on either side, there are {before} before and {after} after"
+    if after < FEWEST:
+        lacking = FEWEST - after
+        return TooFew(
+            sentence=sentence, more=lacking, remedy=f"Time {lacking} more after the change before you decide."
+        )
+    remedy = f"The baseline is short: time {FEWEST - before} more the old way, if that can still be done."
+    return TooFew(sentence=sentence, more=None, remedy=remedy)
+
+
+def _side(values: list[float]) -> Side:
+    found = moments(values)
+    far = outliers(values).beyond_outer
+    return Side(n=found.n, level=found.mean, sd=found.sd, median=median(values), outliers=far)
+
+
+def _ratio(
+    before: list[float], after: list[float], confidence: float, *, pairs: bool
+) -> tuple[float | None, Interval | None]:
+    b, a = moments(before).mean, moments(after).mean
+    if not (b > 0 and a > 0):
+        return (a / b if b else None), None
+    interval = (ratio_of_paired_means if pairs else ratio_of_means)(before, after, confidence)
+    return a / b, interval
+
+
+def _ranks_are_safer(*series: list[float]) -> bool:
+    """Fewer than 30 readings in a series, and one beyond 3 quartile ranges: it would carry the mean away."""
+
+    def extreme(values: list[float]) -> bool:
+        found = outliers(values)
+        return bool(found.beyond_outer) and found.outer_low < found.outer_high
+
+    return min(len(values) for values in series) < FEW and any(extreme(values) for values in series)
+
+
+def _lag1(values: list[float]) -> float | None:
+    """Lag-1 autocorrelation where it is above what chance explains, 2/sqrt(n)."""
+    if len(values) < FEWEST:
+        return None
+    found = lag1_autocorrelation(values)
+    return found if found > 2 / math.sqrt(len(values)) else None
+
+
+def _order_caps(*series: tuple[str, list[float]]) -> Iterator[Cap]:
+    for name, values in series:
+        if name == "after" and len(values) >= FEWEST and trend(values).p_value < TREND_LEVEL:
+            yield Cap(
+                why="the readings still change within the after series, by learning or by drift",
+                remedy="Keep timing until the readings after the change have settled.",
+            )
+        if _lag1(values) is not None:
+            yield Cap(
+                why=f"readings {name} depend on the ones just before them",
+                remedy="Spread the readings over more days and orders, so that they do not depend on one another.",
+            )
+
+
+def _order_warnings(*series: tuple[str, list[float]]) -> Iterator[str]:
+    for name, values in series:
+        r = _lag1(values)
+        if r is not None:
+            worth = max(1, math.floor(effective_size(len(values), r)))
+            yield (
+                f"The readings {name if name != 'the pairs' else 'of the pairs'} are not independent in time "
+                f"(lag-1 correlation {r:.2f}): {len(values)} of them tell about as much as {worth} independent "
+                "ones, and every interval here is too narrow."
+            )
+
+
+def _mix_warnings(strata: tuple[list[str], list[str]] | None, levelled: Levelled | None) -> Iterator[str]:
+    if strata is None:
+        return
+    if levelled is None:
+        yield (
+            "No part, driver or operator has 2 or more readings on both sides, so unlike work is compared here; "
+            "the difference may come from the mix."
+        )
+    elif levelled.left_out:
+        yield (
+            f"{levelled.left_out} readings have nothing like them on the other side and are left out of the "
+            f"comparison; {len(levelled.names)} strata are compared."
+        )
+
+
+def _disagreement(test: Test, rank: RankEffect, confidence: float) -> Iterator[str]:
+    level = 1 - confidence
+    if (test.p_value < level) != (rank.test.p_value < level):
+        yield (
+            f"The two tests disagree: p is {_p(test.p_value)} for the means and {_p(rank.test.p_value)} by ranks. "
+            "A few odd readings may decide; look at the chart."
+        )
+
+
+def _p(value: float) -> str:
+    return "below 0.001" if value < 0.001 else plain_number(value, 2)
+
+
+def _no_spread(before: list[float], after: list[float]) -> Iterator[str]:
+    if min(before) == max(before) or min(after) == max(after):
+        yield "All readings of a series are alike; read the watch to finer steps, or the interval means little."
+
+
+def _listed(symbol: str, values: Sequence[float], unit: str, meaning: str) -> tuple[list[Given], list[Step]]:
+    """A series with its mean, sd and number as steps; a long one is given by these three alone."""
+    found = moments(values)
+    numbers = (("n", found.n, "", "number of"), ("m", found.mean, unit, "mean of"), ("s", found.sd, unit, "sd of"))
+    if len(values) > _LISTED_UP_TO:
+        return [Given(f"{name}_{symbol}", x, u, f"{text} {meaning}") for name, x, u, text in numbers], []
+    functions = {"n": "count", "m": "mean", "s": "sd"}
+    steps = [
+        Step(f"{n}_{symbol}", f"{functions[n]}({symbol})", x, u, f"{text} {meaning}") for n, x, u, text in numbers
+    ]
+    return [Given(symbol, tuple(values), unit, meaning)], steps
+
+
+def _welch_explanation(before: list[float], after: list[float], confidence: float, unit: str) -> Explanation:
+    b, a = moments(before), moments(after)
+    given_b, steps_b = _listed("b", before, unit, "readings before")
+    given_a, steps_a = _listed("a", after, unit, "readings after")
+    found = welch(before, after)
+    steps = [
+        *steps_b,
+        *steps_a,
+        Step("d", "m_a - m_b", found.difference, unit, "difference of the means, after - before"),
+        Step(
+            "se",
+            "sqrt(s_b**2 / n_b + s_a**2 / n_a)",
+            found.standard_error,
+            unit,
+            "its standard error",
+            "welch_1947",
+        ),
+        *_welch_df(b, a, found.df),
+        *interval_steps(found.difference, found.standard_error, found.df, confidence, unit),
+        *t_steps(found.t, found.standard_error, found.p_value, "welch_1947"),
+    ]
+    return Explanation(
+        title="Times before against after",
+        given=(*given_b, *given_a, Given("conf", confidence, "", "confidence")),
+        assumptions=(
+            "readings are independent of one another; the work stays the same within each series",
+            "means are compared because minutes and money add up by means",
+        ),
+        steps=tuple(steps),
+        sources=("welch_1947", "mann_whitney_1947", "hodges_lehmann_1963", "waudby_smith_2024"),
+    )
+
+
+def _welch_df(b: Moments, a: Moments, df: float) -> list[Step]:
+    meaning = "degrees of freedom"
+    if b.sd == 0 and a.sd == 0:
+        return [Step("df", "n_b + n_a - 2", df, "", meaning, "welch_1947")]
+    formula = "se**4 / ((s_b**2 / n_b)**2 / (n_b - 1) + (s_a**2 / n_a)**2 / (n_a - 1))"
+    return [Step("df", formula, df, "", meaning, "welch_1947")]
+
+
+def _paired_explanation(differences: list[float], confidence: float, unit: str) -> Explanation:
+    given, steps = _listed("x", differences, unit, "differences, after - before, pair by pair")
+    found = moments(differences)
+    se, df = found.standard_error, float(found.n - 1)
+    t = found.mean / se if se else 0.0
+    p_value = paired([0.0] * found.n, differences).p_value
+    return Explanation(
+        title="Pairs before against after",
+        given=(*given, Given("conf", confidence, "", "confidence")),
+        assumptions=("pairs are independent of one another", "what the two of a pair share drops out"),
+        steps=(
+            *steps,
+            Step("d", "m_x", found.mean, unit, "mean difference"),
+            Step("se", "s_x / sqrt(n_x)", se, unit, "its standard error"),
+            Step("df", "n_x - 1", df, "", "degrees of freedom"),
+            *interval_steps(found.mean, se, df, confidence, unit),
+            *t_steps(t, se, p_value, "nist_handbook"),
+        ),
+        sources=("nist_handbook", "wilcoxon_1945", "hodges_lehmann_1963", "robbins_1970"),
+    )

@@ -1,0 +1,182 @@
+"""The verdict on a gain in one word, by rules that stand on the methods page `verdict`, and what to do next.
+
+The one place that decides: calculation, shop, page and command all ask here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from floorwright.basis.quantity import plain_number
+from floorwright.basis.stat.intervals import Interval
+
+VerdictWord = Literal["proven", "likely", "not shown", "worse"]
+Better = Literal["lower", "higher"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TooFew:
+    """Why there is no verdict yet: a sentence, how many more are needed (None: nobody can say), what to do."""
+
+    sentence: str
+    more: int | None
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cap:
+    """Something that keeps a verdict from being more than likely: why, and what to do about it."""
+
+    why: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """A verdict with the rule that was applied.
+
+    Attributes:
+        verdict: proven, likely, not shown, worse; None while there are too few readings.
+        rule: the rule as a sentence.
+        ruled_out: whether a gain of the smallest size that matters is ruled out.
+        too_few: why there is no verdict; None where there is one.
+        capped_by: what kept a verdict from being proven.
+    """
+
+    verdict: VerdictWord | None
+    rule: str
+    ruled_out: bool = False
+    too_few: TooFew | None = None
+    capped_by: tuple[Cap, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """Whether enough was timed: the state, about how many more (None where nobody can say), one sentence."""
+
+    state: Literal["enough", "keep timing"]
+    more: float | None
+    sentence: str
+
+
+def _bare(value: float) -> str:
+    return plain_number(value, 3)
+
+
+def judge_gain(
+    *,
+    estimate: float,
+    fixed: Interval,
+    proof: Interval | None,
+    better: Better = "lower",
+    smallest: float = 0.0,
+    too_few: TooFew | None = None,
+    caps: Sequence[Cap] = (),
+    planned: bool = False,
+    confidence: float = 0.95,
+    show: Callable[[float], str] = _bare,
+) -> Judgement:
+    """Judge a difference (after - before) by its intervals.
+
+    Args:
+        estimate: the difference that is reported.
+        fixed: its fixed-sample interval.
+        proof: the always-valid interval, or the fixed one where the number of readings was planned; None where
+            it is too early for one.
+        better: which way a gain lies.
+        smallest: the smallest gain that matters, 0 or more.
+        too_few: why there cannot be a verdict yet.
+        caps: what keeps the verdict from being more than likely.
+        planned: whether the number of readings was fixed beforehand.
+        confidence: of the intervals, for the sentence.
+        show: writes a difference with its unit.
+    """
+    if too_few is not None:
+        return Judgement(verdict=None, rule=f"No verdict yet: {too_few.sentence}.", too_few=too_few)
+    gain = -estimate if better == "lower" else estimate
+    fixed_gain, proof_gain = _gain(fixed, better), None if proof is None else _gain(proof, better)
+    ruled_out = proof_gain is not None and proof_gain.high < smallest
+    name = f"{'planned' if planned else 'always-valid'} {100 * confidence:g} % interval"
+    beyond = f"a gain of more than {show(smallest)}" if smallest else "a gain"
+
+    def judged(verdict: VerdictWord, rule: str) -> Judgement:
+        capped = tuple(caps) if verdict == "likely" else ()
+        return Judgement(verdict=verdict, rule=rule, ruled_out=ruled_out, capped_by=capped)
+
+    if proof_gain is not None and proof_gain.low > smallest and proof_gain.low > 0:
+        if not caps:
+            return judged("proven", f"Proven: the whole {name} shows {beyond}.")
+        why = "; ".join(cap.why for cap in caps)
+        return judged("likely", f"Likely, not proven, though the whole {name} shows {beyond}: {why}.")
+    if fixed_gain.high < 0:
+        return judged("worse", f"Worse: the whole fixed-sample {100 * confidence:g} % interval shows a loss.")
+    if fixed_gain.low > 0 and gain >= smallest:
+        reason = f"the {name} does not yet leave out less" if proof_gain else f"it is too early for an {name}"
+        size = f" of about {show(gain)}" if smallest else ""
+        return judged(
+            "likely",
+            f"Likely, not proven: the whole fixed-sample {100 * confidence:g} % interval shows a gain{size}, "
+            f"but {reason}.",
+        )
+    return judged("not shown", _not_shown(gain, fixed_gain, smallest, ruled_out, show))
+
+
+def _not_shown(
+    gain: float, fixed_gain: Interval, smallest: float, ruled_out: bool, show: Callable[[float], str]
+) -> str:
+    if ruled_out:
+        wanted = f"a gain of {show(smallest)} or more" if smallest else "a gain"
+        return f"Not shown: {wanted} is ruled out."
+    if fixed_gain.low > 0:
+        return f"Not shown: the gain of about {show(gain)} is smaller than the {show(smallest)} that matter."
+    return "Not shown: there may be no gain at all; more observations may show one."
+
+
+def _gain(interval: Interval, better: Better) -> Interval:
+    """An interval of a difference, turned so that a gain is above 0."""
+    return Interval(-interval.high, -interval.low) if better == "lower" else interval
+
+
+def advise(
+    judgement: Judgement,
+    needed: Callable[[], float | None],
+    *,
+    what: str = "readings after the change",
+    count: Callable[[float], str] = _bare,
+    smallest: str = "",
+) -> Advice:
+    """Say whether enough was timed.
+
+    Args:
+        judgement: the verdict.
+        needed: works out about how many more would let the always-valid interval settle the question, from
+            what is known now; None where hundreds would not. Only asked when it matters.
+        what: what is to be timed or counted more of.
+        count: writes how many more.
+        smallest: the smallest gain that matters, with its unit; "" where none was given.
+    """
+    if judgement.too_few is not None:
+        return Advice(state="keep timing", more=judgement.too_few.more, sentence=judgement.too_few.remedy)
+    if judgement.verdict == "proven":
+        sentence = "Enough: the gain is proven. Measure again after 30 and 90 days."
+        return Advice(state="enough", more=0, sentence=sentence)
+    if judgement.verdict == "worse":
+        return Advice(state="enough", more=0, sentence="Enough: it got worse. Find out why before you go on.")
+    if judgement.capped_by:
+        remedies = " ".join(cap.remedy for cap in judgement.capped_by)
+        return Advice(state="keep timing", more=None, sentence=remedies)
+    if judgement.ruled_out:
+        wanted = f"a gain of {smallest} or more" if smallest else "a gain"
+        return Advice(state="enough", more=0, sentence=f"Enough: {wanted} is ruled out.")
+    more = needed()
+    if more is None:
+        sentence = (
+            f"Enough for now: more {what} would hardly settle it; the effect lies too close to what is asked."
+        )
+        return Advice(state="enough", more=None, sentence=sentence)
+    more = max(more, 1)
+    return Advice(
+        state="keep timing", more=more, sentence=f"Take about {count(more)} more {what} before you decide."
+    )
