@@ -102,7 +102,8 @@ class Observations(Protocol):
         """Store rows; a row whose key the study already holds is the same reading sent again and is skipped.
 
         Returns the number of rows that were new. Raises ConflictError when a key comes again with other
-        content, NotFoundError when a correction names a reading that the study does not hold.
+        content or a reading is corrected a second time, NotFoundError when there is no such study or a
+        correction names a reading that the study does not hold. After an error none of the rows is stored.
         """
 
     def of(self, study: int, *, with_replaced: bool = False) -> list[Observation]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, cast
 
 import sqlalchemy as sa
 from sqlalchemy import event
@@ -20,7 +20,6 @@ WRITING: Final = "writing"
 """Execution option of a connection: its next transaction will write."""
 
 _PRAGMAS: Final = (
-    "journal_mode = WAL",
     "synchronous = FULL",
     # On macOS a plain fsync may stop in the drive's cache; elsewhere these two change nothing.
     "fullfsync = ON",
@@ -49,6 +48,18 @@ def sqlite_engine(path: Path, *, create: bool = False) -> sa.Engine:
     event.listen(engine, "begin", _begin)
     event.listen(engine, "handle_error", _say(path))
     return engine
+
+
+def use_log(engine: sa.Engine, path: Path) -> None:
+    """Switch a database to write-ahead logging, in which readers and a writer do not wait for each other.
+
+    The database remembers it; a shop that comes out of a backup has to be told once. Raises StoreError.
+    """
+    with engine.connect() as connection:
+        try:
+            cast("sqlite3.Connection", connection.connection.driver_connection).execute("PRAGMA journal_mode = WAL")
+        except sqlite3.Error as error:
+            raise StoreError(sentence(path, error) or f"{path}: it cannot be used ({error}).") from error
 
 
 def _to_json(value: Any) -> str:

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from floorwright import __version__
 from floorwright.basis.errors import StoreError
-from floorwright.store.engine import WRITING, sentence
+from floorwright.store.engine import WRITING, sentence, use_log
 from floorwright.store.files import appearing
 from floorwright.store.tables import identity
 
@@ -38,12 +38,13 @@ def revision(connection: sa.Connection) -> str | None:
     return None if found is None else str(found)
 
 
-def build(engine: sa.Engine, migrations: Migrations = PRESENT) -> None:
+def build(engine: sa.Engine, database: Path) -> None:
     """Create all tables in an empty database, and give the shop its identity."""
+    use_log(engine, database)
     with engine.connect() as connection:
         connection.execution_options(**{WRITING: True})
         with connection.begin():
-            _run(connection, migrations)
+            _run(connection, PRESENT)
             connection.execute(identity.insert().values(one=1, shop=uuid.uuid4().hex, made_with=__version__))
 
 
@@ -56,6 +57,7 @@ def bring_up(engine: sa.Engine, database: Path, migrations: Migrations = PRESENT
     with engine.connect() as connection:
         found = revision(connection)
     if found == migrations.head:
+        use_log(engine, database)
         return None
     if found is None:
         raise StoreError(f"{database}: it is a database, but not a shop's; choose another folder.")
@@ -64,6 +66,7 @@ def bring_up(engine: sa.Engine, database: Path, migrations: Migrations = PRESENT
             f"{database}: it was written by a newer floorwright than this one ({__version__}); "
             "update floorwright and open it again."
         )
+    use_log(engine, database)
     copy = _copy(engine, database, found)
     with engine.connect() as connection:
         connection.execution_options(**{WRITING: True})

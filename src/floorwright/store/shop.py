@@ -89,7 +89,7 @@ def make_empty(folder: Path) -> None:
     """Put an empty database and an empty photo folder into a folder."""
     engine = sqlite_engine(folder / DATABASE, create=True)
     try:
-        schema.build(engine)
+        schema.build(engine, folder / DATABASE)
     finally:
         engine.dispose()
     (folder / folders.PHOTOS).mkdir()
