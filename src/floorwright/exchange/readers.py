@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from floorwright.basis.quantity import TIME, Dimension, parse
+from floorwright.basis.quantity import TIME, Dimension, is_ordinary, parse
 from floorwright.exchange.cells import SPREADSHEET_STRIP, Cell, Fault, shown, undo_safe, unescape_controls
 from floorwright.exchange.columns import Column, unit_of
 from floorwright.exchange.survey import Style
@@ -197,14 +197,15 @@ def _clock_text(text: str, style: Style) -> float:
     return seconds
 
 
-def bare_reader(style: Style, *, what: str, thousands: bool) -> Read:
-    """A number without a unit."""
+def bare_reader(style: Style, *, what: str, thousands: bool, any_size: bool = False) -> Read:
+    """A number without a unit; `any_size` takes numbers that nobody can have measured, too."""
+    fits = math.isfinite if any_size else is_ordinary
 
     def read(cell: Cell) -> float | Bad:
         if isinstance(cell, Fault):
             return Bad(cell.message)
         if isinstance(cell, float):
-            return cell
+            return cell if fits(cell) else Bad(f"'{shown(cell)}' is not an ordinary number; write {what}")
         text = undo_safe(tidy(cell))
         if text == "":
             return Bad(f"is empty; write {what}, or leave the row out")
@@ -217,9 +218,7 @@ def bare_reader(style: Style, *, what: str, thousands: bool) -> Read:
                     f"'{text}' can be read in two ways; write {plain.replace(',', '')} or {plain.replace(',', '.')}"
                 )
             return Bad(f"'{shown(cell)}' is not a number; write {what}")
-        return (
-            value if math.isfinite(value) and "_" not in plain else Bad(f"'{text}' is not a number; write {what}")
-        )
+        return value if fits(value) and "_" not in plain else Bad(f"'{text}' is not a number; write {what}")
 
     return read
 
