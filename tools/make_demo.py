@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from demo_shop import counted, timed
+from demo_shop import counted, scenes_cut, scenes_finish, scenes_weld, timed
 
 DEMO: Final = Path(__file__).resolve().parent.parent / "demo"
 
@@ -45,6 +45,11 @@ READINGS: Final[Mapping[str, Callable[[], bytes]]] = {
     "improvements/12-bigger-wheels/pushes-before.csv": partial(counted.pushes, "before"),
     "improvements/12-bigger-wheels/pushes-after.csv": partial(counted.pushes, "after"),
 }
+PHOTOS: Final[Mapping[str, Callable[[], bytes]]] = {
+    **scenes_weld.SCENES,
+    **scenes_cut.SCENES,
+    **scenes_finish.SCENES,
+}
 
 
 def main() -> None:
@@ -53,7 +58,7 @@ def main() -> None:
     parser.add_argument("--into", type=Path, default=DEMO, help="another folder to write to")
     parser.add_argument("--only", default="", help="write only the files whose path holds this")
     arguments = parser.parse_args()
-    makers = {name: make for name, make in READINGS.items() if arguments.only in name}
+    makers = {name: make for name, make in {**READINGS, **PHOTOS}.items() if arguments.only in name}
     for name, make in makers.items():
         target = arguments.into / name
         target.parent.mkdir(parents=True, exist_ok=True)

@@ -18,7 +18,7 @@ def distances() -> bytes:
     return csv_bytes(square_table())
 
 
-# -- 1: walked for clamps -----------------------------------------------------------------------------------
+# -- 1: walked for clamps ---------------------------------------------------------------------
 
 
 def clamp_routes(moment: str) -> bytes:
@@ -59,7 +59,7 @@ def _way_after(chance: Chance, bay: str, place: int) -> tuple[list[str], str]:
     ], ""
 
 
-# -- 5: scratches on slats ----------------------------------------------------------------------------------
+# -- 5: scratches on slats --------------------------------------------------------------------
 
 
 def scratches(moment: str) -> bytes:
@@ -79,7 +79,7 @@ def scratches(moment: str) -> bytes:
     return csv_bytes(rows, encoding="cp1252", newline="\r\n")
 
 
-# -- 6: sheet blanks lifted to the press brake ----------------------------------------------------------------
+# -- 6: sheet blanks lifted to the press brake ------------------------------------------------
 
 _BLANKS = (("bench end blank", 38), ("bin body blank", 43), ("shelter gusset blank", 46))
 
@@ -116,7 +116,7 @@ def _inches(value: float) -> str:
     return f"{whole} 1/2" if value - whole >= 0.5 else str(whole)
 
 
-# -- 7: long bars on the floor --------------------------------------------------------------------------------
+# -- 7: long bars on the floor ----------------------------------------------------------------
 
 
 def bars(moment: str) -> bytes:
@@ -134,7 +134,7 @@ def bars(moment: str) -> bytes:
     return csv_bytes(rows)
 
 
-# -- 8: offcuts thrown away -----------------------------------------------------------------------------------
+# -- 8: offcuts thrown away -------------------------------------------------------------------
 
 
 def offcuts() -> bytes:
@@ -146,7 +146,7 @@ def offcuts() -> bytes:
     return csv_bytes(rows)
 
 
-# -- 9: touches between welding and coating ---------------------------------------------------------------------
+# -- 9: touches between welding and coating ---------------------------------------------------
 
 
 def touches(moment: str) -> bytes:
@@ -166,7 +166,7 @@ def touches(moment: str) -> bytes:
     return csv_bytes(rows)
 
 
-# -- 11: looking for hardware at assembly -----------------------------------------------------------------------
+# -- 11: looking for hardware at assembly -----------------------------------------------------
 
 
 def hardware_rounds() -> bytes:
@@ -181,7 +181,7 @@ def hardware_rounds() -> bytes:
     return csv_bytes(rows)
 
 
-# -- 12: bigger wheels under the powder cart ----------------------------------------------------------------------
+# -- 12: bigger wheels under the powder cart --------------------------------------------------
 
 
 def pushes(moment: str) -> bytes:

@@ -15,7 +15,7 @@ IN_THE_WAY = "forklift in the aisle"
 Rows = list[Sequence[object]]
 
 
-# -- 1: clamps fetched across the shop ------------------------------------------------------------------
+# -- 1: clamps fetched across the shop --------------------------------------------------------
 
 
 def clamps_before() -> bytes:
@@ -85,7 +85,7 @@ def clamps_again() -> bytes:
     return csv_bytes(rows)
 
 
-# -- 2: a clamp tray on the frame ------------------------------------------------------------------------
+# -- 2: a clamp tray on the frame -------------------------------------------------------------
 
 
 def tray(moment: str) -> bytes:
@@ -111,7 +111,7 @@ def minutes(seconds: int) -> str:
     return f"{seconds // 60}:{seconds % 60:02d}"
 
 
-# -- 3: which sheet holds which job's parts ----------------------------------------------------------------
+# -- 3: which sheet holds which job's parts ---------------------------------------------------
 
 
 def searching() -> bytes:
@@ -167,7 +167,7 @@ def _search_rows(chance: Chance, first: dt.date, size: int, *, mean: float, vari
     return rows
 
 
-# -- 4: waiting for the grinder ---------------------------------------------------------------------------
+# -- 4: waiting for the grinder ---------------------------------------------------------------
 
 
 def grinder(moment: str) -> bytes:
@@ -195,7 +195,7 @@ def grinder(moment: str) -> bytes:
     return csv_bytes(rows, delimiter=";", newline="\r\n")
 
 
-# -- 5: loading a cart with slats (the times; the scratches are counted in `counted`) -----------------------
+# -- 5: loading a cart with slats (the times; the scratches are counted in `counted`) ---------
 
 
 def load_cart(moment: str) -> bytes:
@@ -216,7 +216,7 @@ def load_cart(moment: str) -> bytes:
     return csv_bytes(rows, encoding="utf-8-sig")
 
 
-# -- 9: frames from welding to coating (the times; the touches are counted in `counted`) --------------------
+# -- 9: frames from welding to coating (the times; the touches are counted in `counted`) ------
 
 
 def carry_frames(moment: str) -> bytes:
