@@ -2,8 +2,8 @@
 
 A path counts as covered only when *every* interval shown on it, after each reading from the 10th to the 300th,
 holds the true value; the finished baseline is drawn anew for each path, so its own error is in. Fixed seed; 2,000
-paths (standard error of a coverage of 0.95: 0.005), 5,000 (0.003) for the most skewed times. The smallest true
-coverage among these cases is about 0.943 (log-sd 0.8, baseline of 30 or 60); tools/coverage.py counts them
+paths (standard error of a coverage of 0.95: 0.005), 5,000 (0.003) for the most skewed times. The smallest
+coverage in 10,000 paths is 0.942 (log-sd 0.4, then 0.8, baseline of 60); tools/coverage.py counts them
 again with more paths and writes the table in docs/methods/anytime_interval.md.
 
 Where it falls short, which two tests here hold fast so that nobody promises more: rare stops, three times as
