@@ -6,12 +6,12 @@ import io
 
 import pytest
 from PIL import Image
-from shop.conftest import LEAD, filed
 
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.shop.improvements import history, improvement
 from floorwright.shop.photos import add_photo, find_photo, mask_photo, remove_photo
 from floorwright.shop.ports import Box, Shop
+from shop.conftest import LEAD, filed
 
 
 def picture(colour: tuple[int, int, int] = (200, 180, 160)) -> bytes:
