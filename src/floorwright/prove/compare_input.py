@@ -184,41 +184,41 @@ def _readings(given: CompareInput, before: list[float | str], after: list[float 
             len(after),
             f"has {len(after)} readings, before has {len(before)}; pairs need as many on either side",
         )
-    dimension = dimension_of({"before": before, "after": after})
+    places = named("before", before) + named("after", after)
+    dimension = dimension_of(places)
+    values = in_si(places, dimension)
     return Readings(
-        before=in_si("before", before, dimension),
-        after=in_si("after", after, dimension),
+        before=values[: len(before)],
+        after=values[len(before) :],
         dimension=None if dimension is FRACTION else dimension,
         smallest=_smallest(given, dimension),
         strata=_strata(given, len(before), len(after)),
     )
 
 
-def dimension_of(series: dict[str, Sequence[float | str]]) -> Dimension | None:
-    """The kind of quantity in which every text can be read; None for bare numbers."""
-    texts = [
-        (f"{name}[{i}]", x) for name, values in series.items() for i, x in enumerate(values) if isinstance(x, str)
-    ]
+def named(field: str, values: Sequence[float | str]) -> list[tuple[str, float | str]]:
+    """Each value with the name of its place: `before[3]`."""
+    return [(f"{field}[{i}]", value) for i, value in enumerate(values)]
+
+
+def dimension_of(values: Sequence[tuple[str, float | str]]) -> Dimension | None:
+    """The kind of quantity in which every text can be read; None for bare numbers.
+
+    Raises:
+        InputError: when bare numbers and quantities stand side by side, or a text is no quantity.
+    """
+    texts = [(field, value) for field, value in values if isinstance(value, str)]
     if not texts:
         return None
-    bare = next(
-        (
-            (f"{name}[{i}]", x)
-            for name, values in series.items()
-            for i, x in enumerate(values)
-            if isinstance(x, float)
-        ),
-        None,
-    )
+    bare = next(((field, value) for field, value in values if not isinstance(value, str)), None)
     if bare is not None:
-        raise InputError.of(
-            bare[0], bare[1], "is a bare number among quantities; give every reading its unit, or none"
-        )
-    first = next((d for d in (*_KINDS_OF_QUANTITY, FRACTION) if _fits(texts[0][1], d)), None)
+        raise InputError.of(*bare, "is a bare number among quantities; give each its unit, or none")
+    field, text = texts[0]
+    first = next((each for each in (*_KINDS_OF_QUANTITY, FRACTION) if _fits(text, each)), None)
     if first is None:
-        raise InputError.of(texts[0][0], texts[0][1], "is not a quantity; write it like '41.5 s' or '120 ft'")
-    if first is MASS and not all(_fits(text, MASS) for _, text in texts):
-        first = FORCE  # pounds are both
+        raise InputError.of(field, text, "is not a quantity; write it like '41.5 s' or '120 ft'")
+    if first is MASS and not all(_fits(each, MASS) for _, each in texts):
+        return FORCE  # pounds are both
     return first
 
 
@@ -230,16 +230,21 @@ def _fits(text: str, dimension: Dimension) -> bool:
     return True
 
 
-def in_si(name: str, values: Sequence[float | str], dimension: Dimension | None) -> list[float]:
+def in_si(values: Sequence[tuple[str, float | str]], dimension: Dimension | None) -> list[float]:
+    """The values in SI.
+
+    Raises:
+        InputError: naming every value of another kind.
+    """
     problems, found = [], []
-    for i, value in enumerate(values):
+    for field, value in values:
         if isinstance(value, float) or dimension is None:
             found.append(float(value))
             continue
         try:
             found.append(parse(value, dimension))
         except ValueError as error:
-            problems.append(Problem(f"{name}[{i}]", value, str(error)))
+            problems.append(Problem(field, value, str(error)))
     if problems:
         raise InputError(problems)
     return found
@@ -274,19 +279,35 @@ def _strata(given: CompareInput, before: int, after: int) -> tuple[list[str], li
 
 
 def _counts(given: CompareInput, before: Events, after: Events) -> Counts:
-    dimension = dimension_of({"before.exposure": [before.exposure], "after.exposure": [after.exposure]})
-    if dimension not in (None, TIME):
-        raise InputError.of(
-            "before.exposure", before.exposure, "should be a bare number (pieces, metres) or a time such as '40 h'"
-        )
-    sides = []
-    for name, side in (("before", before), ("after", after)):
-        exposure = in_si(f"{name}.exposure", [side.exposure], dimension)[0]
-        if not exposure > 0:
-            raise InputError.of(f"{name}.exposure", side.exposure, "should be more than 0")
-        sides.append((side.events, exposure))
+    exposures, dimension = read_exposures({"before": before, "after": after})
     rate = None if dimension is None else RATE
-    return Counts(before=sides[0], after=sides[1], dimension=rate, smallest=_smallest(given, rate))
+    return Counts(
+        before=(before.events, exposures[0]),
+        after=(after.events, exposures[1]),
+        dimension=rate,
+        smallest=_smallest(given, rate),
+    )
+
+
+def read_exposures(sides: dict[str, Events]) -> tuple[list[float], Dimension | None]:
+    """The exposures, in seconds where they are times.
+
+    Raises:
+        InputError: when one is neither a bare number nor a time, or is not more than 0.
+    """
+    places = [(f"{name}.exposure", side.exposure) for name, side in sides.items()]
+    dimension = dimension_of(places)
+    if dimension not in (None, TIME):
+        raise InputError.of(*places[0], "should be a bare number (pieces, metres) or a time such as '40 h'")
+    values = in_si(places, dimension)
+    problems = [
+        Problem(field, value, "should be more than 0")
+        for (field, value), exposure in zip(places, values, strict=True)
+        if not exposure > 0
+    ]
+    if problems:
+        raise InputError(problems)
+    return values, dimension
 
 
 def _shares(given: CompareInput, before: Trials, after: Trials) -> Shares:

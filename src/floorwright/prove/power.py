@@ -24,7 +24,7 @@ from floorwright.basis.stat.sample import (
     proportions_each,
 )
 from floorwright.basis.working import Given, Step, Working
-from floorwright.prove.compare_input import Events, Kind, Reading, Trials, dimension_of, in_si
+from floorwright.prove.compare_input import Events, Kind, Reading, Trials, dimension_of, in_si, read_exposures
 
 
 class Level(Input):
@@ -110,11 +110,10 @@ def run(given: PowerInput) -> Outcome:
 
 
 def _readings(given: PowerInput, before: Level) -> _Found:
-    named = {"before.sd": before.sd, "change": given.change} | (
-        {} if before.mean is None else {"before.mean": before.mean}
-    )
-    dimension = dimension_of({name: [value] for name, value in named.items()})
-    sd, change = (in_si(name, [named[name]], dimension)[0] for name in ("before.sd", "change"))
+    places = [("before.sd", before.sd), ("change", given.change)]
+    places += [] if before.mean is None else [("before.mean", before.mean)]
+    dimension = dimension_of(places)
+    sd, change = in_si(places, dimension)[:2]
     if not sd > 0:
         raise InputError.of("before.sd", before.sd, "should be more than 0")
     _nonzero(change, given)
@@ -151,12 +150,7 @@ def _readings(given: PowerInput, before: Level) -> _Found:
 
 
 def _counts(given: PowerInput, before: Events) -> _Found:
-    dimension = dimension_of({"before.exposure": [before.exposure]})
-    if dimension not in (None, TIME):
-        raise InputError.of("before.exposure", before.exposure, "should be a bare number or a time such as '40 h'")
-    exposure = in_si("before.exposure", [before.exposure], dimension)[0]
-    if not exposure > 0:
-        raise InputError.of("before.exposure", before.exposure, "should be more than 0")
+    (exposure,), dimension = read_exposures({"before": before})
     change = _plain_change(given, None if dimension is None else RATE)
     old, new = before.events / exposure, before.events / exposure + change
     if new < 0:
