@@ -17,6 +17,7 @@ from floorwright.basis.quantity import (
     LENGTH,
     MASS,
     RATE,
+    SMALLEST,
     SPEED,
     TIME,
     Dimension,
@@ -120,6 +121,8 @@ def _bounds(
             text = text.rstrip("0").rstrip(".")
         return f"{text} {dimension.si}".strip()
 
+    if above == 0 and 0 < number < SMALLEST:
+        raise ValueError("is too close to 0 to have been measured")
     if above is not None and not number > above:
         raise ValueError(f"is {shown(number)}; it should be more than {shown(above)}")
     if at_least is not None and not number >= at_least:

@@ -17,8 +17,8 @@ from typing import Final, Literal
 UnitSystem = Literal["si", "us"]
 
 G_STANDARD: Final = 9.80665  # m/s2, standard gravity (CGPM 1901)
-LARGEST: Final = 1e15  # beyond it, or nearer to zero than SMALLEST, a number is a slip and would overflow sums
-SMALLEST: Final = 1e-30
+LARGEST: Final = 1e15  # beyond it a number is a slip, and squares and products would overflow
+SMALLEST: Final = 1e-30  # the same for what must be more than 0, because something is divided by it
 _LONGEST: Final = 100  # characters that a quantity may have
 _INCH: Final = 0.0254
 _FOOT: Final = 0.3048
@@ -287,8 +287,8 @@ def _finite(number: float, dimension: Dimension) -> float:
 
 
 def is_ordinary(number: float) -> bool:
-    """Whether a number is finite and of a size that people measure: 0, or from 1e-30 to 1e15 either way."""
-    return number == 0 or SMALLEST <= abs(number) <= LARGEST
+    """Whether a number is finite and of a size that people measure: up to 1e15 either way."""
+    return abs(number) <= LARGEST
 
 
 def _parse_text(text: str, dimension: Dimension) -> float:
