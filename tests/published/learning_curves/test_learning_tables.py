@@ -1,9 +1,9 @@
 """Learning curves: the usual printed tables and worked answers.
 
-`table.csv`: unit and total factors for 75 to 95 % as such tables print them (Stevenson, table 7S.1; Heizer and Render,
-table E.3). Worked answers: a solutions manual whose book is not shown, problems 13.1 and 13.5; a public answer with
-the 80 % table; a public management-accounting text, chapter 15. All seen. One page prints 8.88 for unit 21, which is
-the factor of unit 25; another prints 254.76 where its own average shows 245.76.
+`table.csv`: unit and total factors for 75 to 95 % as such tables print them (Stevenson, table 7S.1; Heizer and
+Render, table E.3). Worked answers: a solutions manual whose book is not shown, problems 13.1 and 13.5; a public
+answer with the 80 % table; a public management-accounting text, chapter 15. All seen. One page prints 8.88 for
+unit 21, which is the factor of unit 25; another prints 254.76 where its own average shows 245.76.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Niebel and Freivalds, Methods, Standards, and Work Design, 13th ed. (2014): number of cycles, pilot of ten (seen).
+"""Niebel and Freivalds, Methods, Standards, and Work Design, 13th ed. (2014): cycles from a pilot of ten (seen).
 
 Kanawaty (ed.), Introduction to Work Study, 4th ed. (ILO, 1992): the form with 40 and the root (answer from memory).
 """

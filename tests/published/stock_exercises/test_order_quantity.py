@@ -21,9 +21,7 @@ def run(**given: Any) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("demand", "order", "holding", "quantity", "cost"), [(4800, 150, 4, 600, 2400), (10_000, 80, 10, 400, 4000)]
 )
-def test_economic_order_quantity(
-    demand: float, order: float, holding: float, quantity: float, cost: float
-) -> None:
+def test_economic_order_quantity(demand: float, order: float, holding: float, quantity: float, cost: float) -> None:
     found = run(demand_mean=demand, order_cost=order, holding_cost=holding)
     assert found["order_quantity"] == pytest.approx(quantity)
     assert found["cost_per_period"] == pytest.approx(cost)

@@ -1,8 +1,9 @@
 """Walking: published paces, and a spaghetti diagram turned into time.
 
-ILO / Kanawaty, Introduction to Work Study, 4th ed. (1992), rating scale: 100 is 6.4 km/h, 107 m a minute; 75 is 4.8
-km/h, 80 m a minute (seen). Maynard, Stegemerten and Schwab (1948): 5.3 TMU a foot, 17 TMU an obstructed pace of 34 in
-(memory). Weidmann (1993): 1.34 m/s (seen in public code documentation). The 1,800 m a day are our own example.
+ILO / Kanawaty, Introduction to Work Study, 4th ed. (1992), rating scale: 100 is 6.4 km/h, 107 m a minute; 75 is
+4.8 km/h, 80 m a minute (seen). Maynard, Stegemerten and Schwab (1948): 5.3 TMU a foot, 17 TMU an obstructed
+pace of 34 in (memory). Weidmann (1993): 1.34 m/s (seen in public code documentation). The 1,800 m a day are our
+own example.
 """
 
 from __future__ import annotations
