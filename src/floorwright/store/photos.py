@@ -11,7 +11,6 @@ from typing import Final
 from floorwright.basis.errors import NotFoundError, StoreError
 from floorwright.shop.ports import Box
 from floorwright.store.files import appearing, sync_folder
-from floorwright.store.picture import masked_jpeg, photo_jpeg
 
 _HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
 _NAME: Final = re.compile(r"[0-9a-f]{64}\.jpg\Z")
@@ -30,6 +29,9 @@ class FolderPhotos:
 
     def add(self, data: bytes, name: str = "") -> str:
         """Store a photo and return its hash. Raises InputError when it is no usable picture, StoreError."""
+        # Most commands touch no photo; Pillow is loaded by those that do.
+        from floorwright.store.picture import photo_jpeg
+
         return self._keep(photo_jpeg(data, name))
 
     def read(self, hash_: str) -> bytes:
@@ -46,6 +48,8 @@ class FolderPhotos:
 
         Raises NotFoundError, InputError for rectangles outside the photo, StoreError.
         """
+        from floorwright.store.picture import masked_jpeg
+
         masked = self._keep(masked_jpeg(self.read(hash_), boxes))
         if masked != hash_:
             self.remove(hash_)
