@@ -116,7 +116,7 @@ def test_times_of_the_spreadsheet_are_hours_and_minutes_only_when_that_is_clear(
     unclear = fill("time", dt.time(1, 15), dt.time(0, 50))
     assert sentences(plan(unclear)) == [
         "times.xlsx, column \"time\": holds '01:15:00' (rows 2 and 3), which is hours and minutes to a "
-        "spreadsheet; say whether h:mm or m:ss is meant, in the heading like 'time (m:ss)' or as the clock setting."
+        "spreadsheet; say which is meant in the heading, like 'time (h:mm)' or 'time (m:ss)'."
     ]
     assert [row.value for row in plan(unclear, choices=Choices(clock="m:ss")).rows] == [75.0, 50.0]
     assert [row.value for row in plan(fill("time (h:mm)", dt.time(1, 15))).rows] == [4500.0]

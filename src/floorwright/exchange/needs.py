@@ -11,7 +11,7 @@ from floorwright.shop.records import MeasureKind
 _SHAPES: Final[dict[MeasureKind, tuple[tuple[str, ...], ...]]] = {
     MeasureKind.TIMES: (("start", "stop"),),
     MeasureKind.DISTANCE: (("route",),),
-    MeasureKind.LIFT: (("load", "horizontal", "vertical", "frequency", "duration", "coupling"),),
+    MeasureKind.LIFT: (("load", "horizontal", "vertical", "asymmetry", "frequency", "duration", "coupling"),),
     MeasureKind.SPACE: (("length", "width"),),
     MeasureKind.DENSITY: (("pieces", "area"), ("pieces", "length", "width")),
 }

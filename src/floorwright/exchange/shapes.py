@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from typing import Any, Final
 
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import InputError, Problem
 from floorwright.catalogue import calculation
 from floorwright.exchange.readers import LONGEST_TIME_S, Bad
 from floorwright.shop.records import MeasureKind, Settings
@@ -179,8 +179,10 @@ class Routes:
             self._legs[start.casefold(), end.casefold()] = metres
         self._done: dict[str, Any] = {}
 
-    def walk(self, text: str) -> tuple[Any, dict[str, Any] | None]:
+    def walk(self, text: Any) -> tuple[Any, dict[str, Any] | None]:
         """(metres or Bad, {"route": [...]}) of a sequence such as "rack > bench 2 > rack"."""
+        if isinstance(text, Bad):
+            return text, None
         if text not in self._done:
             self._done[text] = self._walk(text)
         found: tuple[Any, dict[str, Any] | None] = self._done[text]
@@ -220,8 +222,12 @@ class Routes:
 
 
 def routes(block: Block, book: Routes) -> Worked:
-    """Metres walked along the routes of some rows."""
-    pairs = [(text, None) if isinstance(text, Bad) else book.walk(text) for text in block["route"]]
+    """Metres walked along the routes of some rows; where a row has no route, the distance it gives."""
+    given = block.get("value") or [None] * len(block["route"])
+    pairs = [
+        (metres, None) if metres is not None and text == "" else book.walk(text)
+        for text, metres in zip(block["route"], given, strict=True)
+    ]
     return [value for value, _ in pairs], [detail for _, detail in pairs]
 
 
@@ -308,7 +314,7 @@ def _lift(run: Callable[[object], Any], given: dict[str, Any], form: str) -> tup
     try:
         outcome = run(question)
     except InputError as error:
-        return Bad("; ".join(problem.sentence().rstrip(".") for problem in error.problems)), None
+        return Bad("; ".join(_lift_problem(problem) for problem in error.problems)), None
     index = outcome.results.get("LI")
     detail = {f"{name}_m" if name.startswith("dest") and "asym" not in name else _LIFT_UNITS.get(name, name): value
               for name, value in given.items()} | {"form": form}  # fmt: skip
@@ -316,6 +322,13 @@ def _lift(run: Callable[[object], Any], given: dict[str, Any], form: str) -> tup
         failing = next((check.sentence for check in outcome.checks if check.verdict != "ok"), "")
         return Bad(f"lies outside the lifting equation, so it has no index. {failing}".strip()), None
     return float(index), detail
+
+
+def _lift_problem(problem: Problem) -> str:
+    """A problem of the calculation in the words of the columns."""
+    names = {field: name.replace("_", " ") for name, field in _LIFT_FIELDS.items()}
+    name = names.get(problem.field, problem.field)
+    return f"lacks a column '{name}'" if problem.value is None else f"{name} {problem.message}"
 
 
 def value_check(kind: MeasureKind, *, strict: bool) -> Callable[[Any], Any]:

@@ -75,8 +75,9 @@ class NumberSurvey:
         self.column = column
         self.times = times
         self.clock = clock
+        self.of_day = column.meaning in ("start", "stop")  # may be times of day as well as watch readings
         self.comma, self.dot, self.unsure = _Seen(), _Seen(), _Seen()
-        self.whole_minutes, self.with_seconds = _Seen(), _Seen()
+        self.whole_minutes, self.with_seconds, self.two_parts = _Seen(), _Seen(), _Seen()
 
     def look(self, first: int, cells: Sequence[Cell]) -> None:
         """Take in the cells of consecutive rows."""
@@ -86,11 +87,17 @@ class NumberSurvey:
                     self._comma(row, cell)
                 elif "." in cell and not self.dot.count and _DECIMAL_DOT.search(cell):
                     self.dot.add(row, cell)
-                if self.times and ":" in cell and (match := _THREE_PARTS.match(cell)):
-                    seconds = float(match.group(1).replace(",", "."))
-                    (self.with_seconds if seconds else self.whole_minutes).add(row, cell)
+                if self.times and ":" in cell:
+                    self._colons(row, cell)
             elif self.times and isinstance(cell, (dt.time, dt.timedelta)):
-                (self.with_seconds if _has_seconds(cell) else self.whole_minutes).add(row, cell)
+                (self.with_seconds if self.of_day or _has_seconds(cell) else self.whole_minutes).add(row, cell)
+
+    def _colons(self, row: int, cell: str) -> None:
+        if match := _THREE_PARTS.match(cell):
+            seconds = float(match.group(1).replace(",", "."))
+            (self.with_seconds if self.of_day or seconds else self.whole_minutes).add(row, cell)
+        elif self.of_day and cell.count(":") == 1:
+            self.two_parts.add(row, cell)
 
     def _comma(self, row: int, cell: str) -> None:
         if _DECIMAL_COMMA.search(cell):
@@ -115,7 +122,12 @@ class NumberSurvey:
         if not style.clock and self.whole_minutes.count and not self.with_seconds.count:
             style.problem = style.problem or (
                 f"holds {self.whole_minutes.text()}, which is hours and minutes to a spreadsheet; "
-                "say whether h:mm or m:ss is meant, in the heading like 'time (m:ss)' or as the clock setting"
+                "say which is meant in the heading, like 'time (h:mm)' or 'time (m:ss)'"
+            )
+        if not style.clock and self.two_parts.count:
+            style.problem = style.problem or (
+                f"holds {self.two_parts.text()}, which may be a time of day or minutes and seconds of a watch; "
+                "say which in the heading, like 'start (h:mm)' or 'start (m:ss)'"
             )
         if self.unsure.count and self.dot.count and not self.comma.count:
             style.notes.append(

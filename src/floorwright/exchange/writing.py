@@ -82,11 +82,12 @@ def _told(rows: Iterable[Sequence[Any]], progress: Progress | None) -> Iterator[
 @contextmanager
 def _complete_or_nothing(path: Path) -> Iterator[Path]:
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    if not path.parent.is_dir():
+        raise InputError.of("file", str(path), f"the folder {path.parent} is not there; make it first")
     try:
+        part.touch()
         yield part
         part.replace(path)
-    except (FileNotFoundError, NotADirectoryError):
-        raise InputError.of("file", str(path), f"the folder {path.parent} is not there; make it first") from None
     except PermissionError:
         raise InputError.of(
             "file",
