@@ -124,7 +124,7 @@ def bars(moment: str) -> bytes:
     before = moment == "before"
     chance = Chance(702 if before else 703)
     rows: Rows = [("date", "pieces", "length (ft)", "width (ft)", "note")]
-    for place, day in enumerate(working_days(dt.date(2026, 7, 27) if before else dt.date(2026, 10, 5), 10)):
+    for place, day in enumerate(working_days(dt.date(2026, 7, 27) if before else dt.date(2026, 10, 12), 10)):
         pieces = chance.randrange(38, 56)
         wide = chance.near(4.6, 0.5, 0.25) if before else chance.near(2.5, 0.2, 0.25)
         note = "delivery in the morning, third skid put down" if (before, place) == (True, 5) else ""
@@ -149,20 +149,25 @@ def offcuts() -> bytes:
 # -- 9: touches between welding and coating ---------------------------------------------------
 
 
+_TOUCHED = {
+    # moment: seed, first day, days, lots, touches of a frame
+    "before": (921, dt.date(2026, 8, 24), 5, 15, (6, 7, 7, 8, 9)),
+    "after": (922, dt.date(2026, 9, 28), 5, 15, (3, 3, 4)),
+    "again": (923, dt.date(2026, 11, 2), 4, 12, (3, 3, 4)),
+}
+
+
 def touches(moment: str) -> bytes:
     """How often frames of a lot were picked up, put down or turned between the weld bay and the coating line."""
-    before = moment == "before"
-    chance = Chance(921 if before else 922)
+    seed, first, days, lots, often = _TOUCHED[moment]
+    chance = Chance(seed)
     rows: Rows = [("date", "lot no.", "part", "touches", "pieces", "note")]
-    days = working_days(dt.date(2026, 8, 24) if before else dt.date(2026, 9, 28), 5)
-    parts = chance.dealt(FRAMES, 15)
-    for place, (day, _) in enumerate(spread_over(15, days)):
+    parts = chance.dealt(FRAMES, lots)
+    for place, (day, _) in enumerate(spread_over(lots, working_days(first, days))):
         frames = chance.choice((4, 6, 8))
-        touched = sum(chance.choice((6, 7, 7, 8, 9) if before else (3, 3, 4)) for _ in range(frames))
-        note = "pallet in the way, all moved twice" if (before, place) == (True, 10) else ""
-        rows.append(
-            (day.strftime("%m/%d/%Y"), place + 1, parts[place], touched + (frames if note else 0), frames, note)
-        )
+        touched = sum(chance.choice(often) for _ in range(frames))
+        note = "pallet in the way, all moved twice" if (moment, place) == ("before", 10) else ""
+        rows.append((day.isoformat(), place + 1, parts[place], touched + (frames if note else 0), frames, note))
     return csv_bytes(rows)
 
 

@@ -93,7 +93,7 @@ def tray(moment: str) -> bytes:
     before = moment == "before"
     chance = Chance(230 if before else 231)
     rows: Rows = [("date", "cycle", "operator", "part", "start (m:ss)", "stop (m:ss)", "note")]
-    days = working_days(dt.date(2026, 9, 21) if before else dt.date(2026, 10, 19), 2)
+    days = working_days(dt.date(2026, 9, 21) if before else dt.date(2026, 10, 26), 2)
     parts = chance.dealt(FRAMES, 20)
     sessions = [(day, who) for day in days for who in WELDERS]
     clock = 0
@@ -219,19 +219,26 @@ def load_cart(moment: str) -> bytes:
 # -- 9: frames from welding to coating (the times; the touches are counted in `counted`) ------
 
 
+_CARRIED = {
+    # moment: seed, first day, days, lots, minutes a frame
+    "before": (907, dt.date(2026, 8, 24), 5, 15, 2.9),
+    "after": (908, dt.date(2026, 9, 28), 5, 15, 1.5),
+    "again": (909, dt.date(2026, 11, 2), 4, 12, 1.5),
+}
+
+
 def carry_frames(moment: str) -> bytes:
     """Minutes with a frame in hands on its way to coating, a lot a row, divided by the frames of the lot."""
-    before = moment == "before"
-    chance = Chance(907 if before else 908)
+    seed, first, days, lots, mean = _CARRIED[moment]
+    chance = Chance(seed)
     rows: Rows = [
         ("date", "cycle", "operator", "part", "lot size", "driver", "driver amount", "time (min)", "note")
     ]
-    days = working_days(dt.date(2026, 8, 24) if before else dt.date(2026, 9, 28), 5)
-    parts, operators = chance.dealt(FRAMES, 15), chance.dealt(("G1", "P2"), 15)
-    for place, (day, number) in enumerate(spread_over(15, days)):
+    parts, operators = chance.dealt(FRAMES, lots), chance.dealt(("G1", "P2"), lots)
+    for place, (day, number) in enumerate(spread_over(lots, working_days(first, days))):
         frames = chance.choice((4, 6, 8))
-        time = frames * chance.time(2.9 if before else 1.5, 0.22, 3)
-        note = "helped by a second pair of hands" if (before, place) == (True, 4) else ""
-        shown = (day.strftime("%m/%d/%Y"), number, operators[place], parts[place], frames, "piece", frames)
+        time = frames * chance.time(mean, 0.22, 3)
+        note = "helped by a second pair of hands" if (moment, place) == ("before", 4) else ""
+        shown = (day.isoformat(), number, operators[place], parts[place], frames, "piece", frames)
         rows.append((*shown, f"{time:.2f}", note))
     return csv_bytes(rows)
