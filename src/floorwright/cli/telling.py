@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
+from floorwright.basis.quantity import UnitSystem
 from floorwright.cli.common import facts, table
-from floorwright.shop.proof import Proof
+from floorwright.shop.proof import Proof, Side
+from floorwright.shop.showing import number_text
 from floorwright.shop.story import Story
 from floorwright.shop.words import (
-    change_text,
     hours_text,
     payback_text,
     rate_text,
-    side_text,
+    shown_unit,
     verdict_text,
     worth_text,
 )
@@ -25,21 +27,38 @@ def told(story: Story) -> str:
     where = f"   {record.waste.value} | {record.area} | {story.phase.value}"
     parts = [head, where]
     if story.proofs:
-        rows = [
-            [
-                proof.measure.name,
-                side_text(proof, proof.before, system),
-                side_text(proof, proof.after, system),
-                change_text(proof, system),
-                verdict_text(proof),
-            ]
-            for proof in story.proofs
-        ]
-        parts.append(
-            table(["measure", "before (n)", "after (n)", "gain with interval", "verdict"], rows, indent="   ")
-        )
+        parts.append(_measures(story.proofs, system))
     parts.append(facts(_what_follows(story), indent="   "))
     return "\n".join(part for part in parts if part)
+
+
+def _measures(proofs: Sequence[Proof], system: UnitSystem) -> str:
+    """A table of the measures; the unit stands once, beside the name."""
+    rows = []
+    for proof in proofs:
+        unit, factor = shown_unit(proof, system)
+        before, after = (_level(side, factor) for side in (proof.before, proof.after))
+        rows.append([f"{proof.measure.name} ({unit})", before, after, _gain(proof, factor), verdict_text(proof)])
+    headings = ["measure (unit)", "before (n)", "after (n)", "change (interval)", "verdict"]
+    return table(headings, rows, indent="   ")
+
+
+def _level(side: Side | None, factor: float) -> str:
+    if side is None or side.level is None:
+        return "-"
+    counted = f"{side.series.events:g} in {side.series.exposure:g}" if side.series.exposure else str(side.n)
+    return f"{number_text(side.level * factor)} ({counted})"
+
+
+def _gain(proof: Proof, factor: float) -> str:
+    """ "-90.7 (-116 to -70.9)": after minus before, with the interval that the verdict rests on."""
+    if proof.difference is None:
+        return ""
+    change = number_text(proof.difference * factor)
+    span = proof.interval
+    if span is None or span.low_si is None or span.high_si is None:
+        return f"{change} (no interval)"
+    return f"{change} ({number_text(span.low_si * factor)} to {number_text(span.high_si * factor)})"
 
 
 def _what_follows(story: Story) -> dict[str, str]:

@@ -43,9 +43,9 @@ def _of(told: Story) -> Iterator[Due]:
         return
     repeats = list(_repeats(told))
     yield from repeats
-    if not any(each.late for each in repeats) and told.phase is not Phase.ACT:
-        yield _due(told, told.today, told.next_step)
-    if told.phase is Phase.ACT and (not told.record.standard_work or told.record.watch is None):
+    finished = told.phase is Phase.ACT and told.record.standard_work and told.record.watch is not None
+    # A repeat that is due is the next step, and stands above with its own day.
+    if not finished and not any(each.on <= told.today for each in repeats):
         yield _due(told, told.today, told.next_step)
     yield from _show_first(told)
     yield from _watch(told)

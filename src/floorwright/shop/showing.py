@@ -36,7 +36,7 @@ def unit_of(measure: Measure, system: UnitSystem, *, size: float = 0.0) -> tuple
     if measure.kind is MeasureKind.COUNTS:
         return f"per {measure.per}" if measure.per else "per unit", 1.0
     if measure.kind is MeasureKind.LIFT:
-        return "lifting index", 1.0
+        return "LI", 1.0
     dimension = DIMENSION[measure.kind]
     unit, factor = dimension.shown_unit(system), 1 / dimension.units[dimension.shown_unit(system)]
     if measure.kind is MeasureKind.TIMES and size >= _LONG_TIME_S:

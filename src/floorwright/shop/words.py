@@ -7,20 +7,18 @@ from typing import Final
 from floorwright.basis.estimate import Estimate
 from floorwright.basis.quantity import UnitSystem, plain_number
 from floorwright.shop.money import Money
-from floorwright.shop.proof import Proof, Side
+from floorwright.shop.proof import Proof
 from floorwright.shop.records import LabourRate, Settings
-from floorwright.shop.showing import gain_text, level_text
+from floorwright.shop.showing import gain_text, unit_of
 
 NO_MONEY: Final = "no money claimed"
 MINUS: Final = "\N{MINUS SIGN}"
 
 
-def side_text(proof: Proof, side: Side | None, system: UnitSystem) -> str:
-    """The level of one side with its number of readings: "48.2 s (24)"."""
-    if side is None or side.level is None:
-        return "not measured"
-    counted = f"{side.series.events:g} in {side.series.exposure:g}" if side.series.exposure else str(side.n)
-    return f"{level_text(proof.measure, side.level, system)} ({counted})"
+def shown_unit(proof: Proof, system: UnitSystem) -> tuple[str, float]:
+    """The unit in which a proof is shown, and the factor from SI: one for both sides and the difference."""
+    sides = [side for side in (proof.before, proof.after) if side is not None and side.level is not None]
+    return unit_of(proof.measure, system, size=max((abs(side.level or 0.0) for side in sides), default=0.0))
 
 
 def change_text(proof: Proof, system: UnitSystem) -> str:
@@ -91,7 +89,7 @@ def rate_text(rate: LabourRate | None, settings: Settings) -> str:
     """Which labour rate was used: "at the burdened rate of $38.20 an hour"."""
     if rate is None:
         return ""
-    return f"at the {rate.basis.value} rate of {settings.currency}{rate.per_hour} an hour ({rate.name})"
+    return f"at the {rate.basis.value} rate of {settings.currency}{rate.per_hour:.2f} an hour ({rate.name})"
 
 
 def hours_text(hours: Estimate | None) -> str:

@@ -115,7 +115,7 @@ class Ledger:
         """Which labour rate stands behind the figures, said once; "" where none was used."""
         if not self.rates:
             return ""
-        named = "; ".join(f"{rate.name}, {rate.per_hour} an hour ({_BASIS[rate.basis]})" for rate in self.rates)
+        named = "; ".join(f"{rate.name}, {rate.per_hour:.2f} an hour ({_BASIS[rate.basis]})" for rate in self.rates)
         return f"Labour rate{'s' if len(self.rates) > 1 else ''}: {named}."
 
 
