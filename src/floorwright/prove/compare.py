@@ -21,11 +21,13 @@ def run(given: CompareInput) -> Outcome:
     """Compare, judge, and say whether enough was observed."""
     taken = read(given)
     dimension = None if isinstance(taken, Shares) else taken.dimension
-    unit = dimension.si if dimension is not None else ""
+    unit = dimension.si if dimension is not None else given.unit
     effect = _effect(given, taken, unit)
 
     def show(value: float) -> str:
-        return plain_number(value, 3) if dimension is None else write(value, dimension)
+        if isinstance(taken, Shares):
+            return f"{plain_number(100 * value, 3)} percentage points"
+        return f"{plain_number(value, 3)} {unit}".strip() if dimension is None else write(value, dimension)
 
     proof = effect.reported_interval if given.planned else effect.anytime
     judgement = judge_gain(

@@ -101,6 +101,10 @@ class CompareInput(Input):
         description="true only if the number of observations was fixed beforehand; then `proven` rests on the "
         "fixed-sample interval",
     )
+    unit: Annotated[str, Field(max_length=40)] = Field(
+        default="",
+        description="what bare numbers are in, such as 'ft' or 's a frame', for the sentences and the working",
+    )
     before_strata: list[str] | None = Field(
         default=None,
         description="times only: a label for each reading before (part, driver, operator), so that like is "
@@ -159,6 +163,13 @@ def read(given: CompareInput) -> Readings | Counts | Shares:
         ]
     if problems:
         raise InputError(problems)
+    taken = _taken(given)
+    if given.unit and not isinstance(taken, Shares) and taken.dimension is not None:
+        raise InputError.of("unit", given.unit, "is for bare numbers; the readings carry their units already")
+    return taken
+
+
+def _taken(given: CompareInput) -> Readings | Counts | Shares:
     if isinstance(given.before, Events) and isinstance(given.after, Events):
         return _counts(given, given.before, given.after)
     if isinstance(given.before, Trials) and isinstance(given.after, Trials):

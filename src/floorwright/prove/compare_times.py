@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Final
 
-from floorwright.basis.quantity import plain_number
 from floorwright.basis.stat import anytime
 from floorwright.basis.stat.intervals import (
     Interval,
@@ -17,23 +15,24 @@ from floorwright.basis.stat.intervals import (
     ratio_of_paired_means,
     welch_difference,
 )
-from floorwright.basis.stat.series import effective_size, lag1_autocorrelation, trend
 from floorwright.basis.stat.summary import Moments, median, moments, outliers
 from floorwright.basis.stat.tests import mann_whitney, paired, signed_rank, welch
 from floorwright.basis.working import Given, Step
-from floorwright.prove.effect import Effect, Explanation, RankEffect, Side, Test, interval_steps, t_steps
-from floorwright.prove.strata import Levelled, level_out
-from floorwright.prove.verdict import Cap, TooFew
-
-FEWEST: Final = 10
-FEW: Final = 30
-TREND_LEVEL: Final = 0.05
-_LISTED_UP_TO: Final = 200
-
-MIX_CAP: Final = Cap(
-    why="before and after were not taken on the same mix of parts, drivers or operators",
-    remedy="Time the same parts, drivers and operators after the change as before it.",
+from floorwright.prove.doubts import (
+    FEWEST,
+    MIX_CAP,
+    disagreement,
+    mix_warnings,
+    no_spread,
+    order_caps,
+    order_warnings,
+    ranks_are_safer,
 )
+from floorwright.prove.effect import Effect, Explanation, RankEffect, Side, Test, interval_steps, t_steps
+from floorwright.prove.strata import level_out
+from floorwright.prove.verdict import TooFew
+
+_LISTED_UP_TO: Final = 200
 
 
 def compare_times(
@@ -74,7 +73,7 @@ def compare_times(
         shift=shift.shift,
         shift_interval=shift.interval,
     )
-    caps = [*_order_caps(("before", b), ("after", a)), *([MIX_CAP] if mixed else [])]
+    caps = [*order_caps(("before", b), ("after", a)), *([MIX_CAP] if mixed else [])]
     return Effect(
         before=_side(before),
         after=_side(after),
@@ -84,15 +83,15 @@ def compare_times(
         ratio_interval=ratio_interval,
         test=test,
         rank=rank,
-        reported="rank" if _ranks_are_safer(b, a) else "mean",
+        reported="rank" if ranks_are_safer(b, a) else "mean",
         anytime=anytime.difference_of_means(b, a, confidence),
         too_few=_too_few(len(b), len(a)),
         caps=tuple(caps),
         warnings=(
-            *_order_warnings(("before", b), ("after", a)),
-            *_mix_warnings(strata, levelled),
-            *_disagreement(test, rank, confidence),
-            *_no_spread(before, after),
+            *order_warnings(("before", b), ("after", a)),
+            *mix_warnings(strata, levelled),
+            *disagreement(test, rank, confidence),
+            *no_spread(before, after),
         ),
         needed=lambda value: anytime.looks_needed(b, a, value, confidence),
         what="readings after the change",
@@ -133,14 +132,14 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
         ratio_interval=ratio_interval,
         test=test,
         rank=rank,
-        reported="rank" if _ranks_are_safer(differences) else "mean",
+        reported="rank" if ranks_are_safer(differences) else "mean",
         anytime=anytime.mean_of_paired_differences(before, after, confidence),
         too_few=few if count < FEWEST else None,
-        caps=tuple(_order_caps(("after", differences))),
+        caps=tuple(order_caps(("of the pairs", differences))),
         warnings=(
-            *_order_warnings(("the pairs", differences)),
-            *_disagreement(test, rank, confidence),
-            *_no_spread(differences, differences),
+            *order_warnings(("of the pairs", differences)),
+            *disagreement(test, rank, confidence),
+            *no_spread(differences, differences),
         ),
         needed=lambda value: anytime.looks_needed_paired(before, after, value, confidence),
         what="pairs",
@@ -175,83 +174,6 @@ def _ratio(
         return (a / b if b else None), None
     interval = (ratio_of_paired_means if pairs else ratio_of_means)(before, after, confidence)
     return a / b, interval
-
-
-def _ranks_are_safer(*series: list[float]) -> bool:
-    """Fewer than 30 readings in a series, and one beyond 3 quartile ranges: it would carry the mean away."""
-
-    def extreme(values: list[float]) -> bool:
-        found = outliers(values)
-        return bool(found.beyond_outer) and found.outer_low < found.outer_high
-
-    return min(len(values) for values in series) < FEW and any(extreme(values) for values in series)
-
-
-def _lag1(values: list[float]) -> float | None:
-    """Lag-1 autocorrelation where it is above what chance explains, 2/sqrt(n)."""
-    if len(values) < FEWEST:
-        return None
-    found = lag1_autocorrelation(values)
-    return found if found > 2 / math.sqrt(len(values)) else None
-
-
-def _order_caps(*series: tuple[str, list[float]]) -> Iterator[Cap]:
-    for name, values in series:
-        if name == "after" and len(values) >= FEWEST and trend(values).p_value < TREND_LEVEL:
-            yield Cap(
-                why="the readings still change within the after series, by learning or by drift",
-                remedy="Keep timing until the readings after the change have settled.",
-            )
-        if _lag1(values) is not None:
-            yield Cap(
-                why=f"readings {name} depend on the ones just before them",
-                remedy="Spread the readings over more days and orders, so that they do not depend on one another.",
-            )
-
-
-def _order_warnings(*series: tuple[str, list[float]]) -> Iterator[str]:
-    for name, values in series:
-        r = _lag1(values)
-        if r is not None:
-            worth = max(1, math.floor(effective_size(len(values), r)))
-            yield (
-                f"The readings {name if name != 'the pairs' else 'of the pairs'} are not independent in time "
-                f"(lag-1 correlation {r:.2f}): {len(values)} of them tell about as much as {worth} independent "
-                "ones, and every interval here is too narrow."
-            )
-
-
-def _mix_warnings(strata: tuple[list[str], list[str]] | None, levelled: Levelled | None) -> Iterator[str]:
-    if strata is None:
-        return
-    if levelled is None:
-        yield (
-            "No part, driver or operator has 2 or more readings on both sides, so unlike work is compared here; "
-            "the difference may come from the mix."
-        )
-    elif levelled.left_out:
-        yield (
-            f"{levelled.left_out} readings have nothing like them on the other side and are left out of the "
-            f"comparison; {len(levelled.names)} strata are compared."
-        )
-
-
-def _disagreement(test: Test, rank: RankEffect, confidence: float) -> Iterator[str]:
-    level = 1 - confidence
-    if (test.p_value < level) != (rank.test.p_value < level):
-        yield (
-            f"The two tests disagree: p is {_p(test.p_value)} for the means and {_p(rank.test.p_value)} by ranks. "
-            "A few odd readings may decide; look at the chart."
-        )
-
-
-def _p(value: float) -> str:
-    return "below 0.001" if value < 0.001 else plain_number(value, 2)
-
-
-def _no_spread(before: list[float], after: list[float]) -> Iterator[str]:
-    if min(before) == max(before) or min(after) == max(after):
-        yield "All readings of a series are alike; read the watch to finer steps, or the interval means little."
 
 
 def _listed(symbol: str, values: Sequence[float], unit: str, meaning: str) -> tuple[list[Given], list[Step]]:

@@ -1,0 +1,105 @@
+"""What stands against a comparison of readings: odd ones, drift, dependence, an unlike mix, tests that disagree."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from floorwright.basis.quantity import plain_number
+from floorwright.basis.stat.series import effective_size, lag1_autocorrelation, trend
+from floorwright.basis.stat.summary import outliers
+from floorwright.prove.effect import RankEffect, Test
+from floorwright.prove.strata import Levelled
+from floorwright.prove.verdict import Cap
+
+FEWEST: Final = 10
+FEW: Final = 30
+TREND_LEVEL: Final = 0.05
+
+MIX_CAP: Final = Cap(
+    why="before and after were not taken on the same mix of parts, drivers or operators",
+    remedy="Time the same parts, drivers and operators after the change as before it.",
+)
+
+
+def ranks_are_safer(*series: list[float]) -> bool:
+    """Fewer than 30 readings in a series, and one beyond 3 quartile ranges: it would carry the mean away."""
+
+    def extreme(values: list[float]) -> bool:
+        found = outliers(values)
+        return bool(found.beyond_outer) and found.outer_low < found.outer_high
+
+    return min(len(values) for values in series) < FEW and any(extreme(values) for values in series)
+
+
+def _lag1(values: list[float]) -> float | None:
+    """Lag-1 autocorrelation where it is above what chance explains, 2/sqrt(n)."""
+    if len(values) < FEWEST:
+        return None
+    found = lag1_autocorrelation(values)
+    return found if found > 2 / math.sqrt(len(values)) else None
+
+
+def order_caps(*series: tuple[str, list[float]]) -> Iterator[Cap]:
+    """Drift in any series but the one `before`, and dependence in any."""
+    for name, values in series:
+        if name != "before" and len(values) >= FEWEST and trend(values).p_value < TREND_LEVEL:
+            yield Cap(
+                why="the readings still change within the series after the change, by learning or by drift",
+                remedy="Keep timing until the readings after the change have settled.",
+            )
+        if _lag1(values) is not None:
+            yield Cap(
+                why=f"readings {name} depend on the ones just before them",
+                remedy="Spread the readings over more days and orders, so that they do not depend on one another.",
+            )
+
+
+def order_warnings(*series: tuple[str, list[float]]) -> Iterator[str]:
+    """What dependent readings are worth."""
+    for name, values in series:
+        r = _lag1(values)
+        if r is not None:
+            worth = max(1, math.floor(effective_size(len(values), r)))
+            yield (
+                f"The readings {name} are not independent in time "
+                f"(lag-1 correlation {r:.2f}): {len(values)} of them tell about as much as {worth} independent "
+                "ones, and every interval here is too narrow."
+            )
+
+
+def mix_warnings(strata: tuple[list[str], list[str]] | None, levelled: Levelled | None) -> Iterator[str]:
+    """Readings that have nothing like them on the other side."""
+    if strata is None:
+        return
+    if levelled is None:
+        yield (
+            "No part, driver or operator has 2 or more readings on both sides, so unlike work is compared here; "
+            "the difference may come from the mix."
+        )
+    elif levelled.left_out:
+        yield (
+            f"{levelled.left_out} readings have nothing like them on the other side and are left out of the "
+            f"comparison; {len(levelled.names)} strata are compared."
+        )
+
+
+def disagreement(test: Test, rank: RankEffect, confidence: float) -> Iterator[str]:
+    """Means and ranks on different sides of the chance of a false alarm."""
+    level = 1 - confidence
+    if (test.p_value < level) != (rank.test.p_value < level):
+        yield (
+            f"The two tests disagree: p is {_p(test.p_value)} for the means and {_p(rank.test.p_value)} by ranks. "
+            "A few odd readings may decide; look at the chart."
+        )
+
+
+def _p(value: float) -> str:
+    return "below 0.001" if value < 0.001 else plain_number(value, 2)
+
+
+def no_spread(before: list[float], after: list[float]) -> Iterator[str]:
+    """A series whose readings are all alike."""
+    if min(before) == max(before) or min(after) == max(after):
+        yield "All readings of a series are alike; read the watch to finer steps, or the interval means little."
