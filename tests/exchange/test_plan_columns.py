@@ -250,7 +250,7 @@ def test_blank_rows_titles_totals_and_remarks_are_passed_over():
     assert values(found) == [41.0, 42.0]
     assert found.problems == ()
     assert found.data_rows == 2
-    assert "1 blank rows are passed over." in found.notes
+    assert "1 blank row is passed over." in found.notes
     assert "Remarks and totals are left out (rows 7 and 8)." in found.notes
     assert [(left.row, left.problem) for left in found.left_out] == [(7, False), (8, False)]
 

@@ -43,7 +43,7 @@ def test_wide_times_give_one_reading_for_each_element():
                  elements="fetch clamp")  # fmt: skip
     assert read(found) == [(1, "fetch", 30.0), (1, "clamp", 12.0), (2, "fetch", 15.0)]
     assert [row.rating for row in found.rows] == [0.9, 0.9, 0.95]
-    assert "1 blank element times are passed over." in found.notes
+    assert "1 blank element time is passed over." in found.notes
 
 
 def test_a_wide_row_with_a_problem_stays_out_whole():

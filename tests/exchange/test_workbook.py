@@ -174,7 +174,7 @@ def test_hidden_rows_are_read_and_said():
 
     found = plan(sheet(fill))
     assert len(found.rows) == 2
-    assert "1 hidden or filtered rows are read like the others." in found.notes
+    assert "1 hidden or filtered row is read like the others." in found.notes
 
 
 def archive(members: dict[str, bytes]) -> bytes:
@@ -231,3 +231,48 @@ def test_locked_and_damaged_workbooks_are_named():
 
 def test_a_workbook_without_anything_on_it_is_named():
     assert "has no sheet with anything on it" in refused(sheet(lambda made, page: None))
+
+
+ODS_HEAD = (
+    '<?xml version="1.0" encoding="UTF-8"?><office:document-content '
+    'xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" '
+    'xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" '
+    'xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0"><office:body><office:spreadsheet>'
+    '<table:table table:name="Times">'
+)
+ODS_TAIL = "</table:table></office:spreadsheet></office:body></office:document-content>"
+
+
+def ods(rows: str) -> bytes:
+    manifest = (
+        '<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0">'
+        '<manifest:file-entry manifest:full-path="/" manifest:media-type="x"/></manifest:manifest>'
+    )
+    return archive(
+        {
+            "mimetype": b"application/vnd.oasis.opendocument.spreadsheet",
+            "META-INF/manifest.xml": manifest.encode(),
+            "content.xml": (ODS_HEAD + rows + ODS_TAIL).encode(),
+        }
+    )
+
+
+def ods_row(*cells: str, repeat: int = 1, wide: int = 1) -> str:
+    inside = "".join(
+        f'<table:table-cell office:value-type="string" table:number-columns-repeated="{wide}">'
+        f"<text:p>{cell}</text:p></table:table-cell>"
+        for cell in cells
+    )
+    return f'<table:table-row table:number-rows-repeated="{repeat}">{inside}</table:table-row>'
+
+
+def test_an_opendocument_sheet_is_read_too():
+    blank = '<table:table-cell table:number-columns-repeated="16384"/>'
+    below = f'<table:table-row table:number-rows-repeated="1048000">{blank}</table:table-row>'
+    rows = ods_row("date", "sec") + ods_row("2026-07-13", "41.5") + below
+    assert [row.value for row in plan(ods(rows)).rows] == [41.5]
+
+
+@pytest.mark.parametrize("repeats", [{"repeat": 1_000_000}, {"wide": 16_000}])
+def test_an_opendocument_bomb_is_not_opened(repeats: dict[str, int]):
+    assert "repeats one cell many thousand times" in refused(ods(ods_row("1", **repeats)))

@@ -70,6 +70,11 @@ def rows_text(rows: Iterable[int], limit: int = 4) -> str:
     return f"rows {', '.join(map(str, numbers[:limit]))} and {len(numbers) - limit:,} more"
 
 
+def counted(number: int, one: str, many: str) -> str:
+    """A sentence about so many things: `counted(1, "row is blank", "rows are blank")`."""
+    return f"{number:,} {one if number == 1 else many}."
+
+
 _CONTROLS: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _LOOKS_ESCAPED: Final = re.compile("_(?=x(?:00[01][0-9A-F]|005F|FFF[EF]))")
 _ESCAPED: Final = re.compile("_x(00[01][0-9A-F]|005F|FFF[EF])_")

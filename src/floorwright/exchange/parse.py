@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from floorwright.exchange.cells import counted
 from floorwright.exchange.choices import Progress, Task
 from floorwright.exchange.column_readers import ColumnReaders, take
 from floorwright.exchange.columns import Column
@@ -75,7 +76,7 @@ class Parser:
         self.data_rows -= len(faults.remarks)
         self.with_cycle = cycles.given or not moments.tell_apart
         self.exact_twins = cycles.given or moments.tell_apart
-        passed = f"{blank:,} blank rows are passed over." if blank else ""
+        passed = counted(blank, "blank row is passed over", "blank rows are passed over") if blank else ""
         told = (
             passed,
             merged.note,

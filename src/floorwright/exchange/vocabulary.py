@@ -23,7 +23,7 @@ from floorwright.shop.records import MeasureKind
 
 COMMON: Final[Mapping[str, str]] = {
     "key": "key",
-    "taken_at": "taken at|date time|datetime|date and time|timestamp|time stamp|measured at|observed at|when",
+    "taken_at": "taken at|taken|date time|datetime|date and time|timestamp|time stamp|measured at|observed at|when",
     "date": "date|day|work date|taken on|study date",
     "clock": "time of day|clock|clock time|at|hour|started at|start time",
     "cycle": "cycle|cycle no|cycle nr|cycle number|cyc|round|rep|repetition|obs|observation|obs no|reading no|"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from floorwright.exchange import shapes
+from floorwright.exchange.cells import counted
 from floorwright.exchange.choices import Task
 from floorwright.exchange.columns import Column
 from floorwright.exchange.faults import Block, Faults
@@ -56,7 +57,9 @@ class WideRows:
 
     def note(self) -> str:
         """How many elements were not timed; "" when none."""
-        return f"{self._blank:,} blank element times are passed over." if self._blank else ""
+        if not self._blank:
+            return ""
+        return counted(self._blank, "blank element time is passed over", "blank element times are passed over")
 
     def _row(
         self, number: int, row: Row, cells: Sequence[tuple[Column, Any]], series: tuple[Any, str], pause: Any

@@ -14,7 +14,7 @@ from xml.sax.saxutils import unescape
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
 
 from floorwright.basis.errors import InputError
-from floorwright.exchange.cells import Cell, Fault, column_index
+from floorwright.exchange.cells import Cell, Fault, column_index, counted
 from floorwright.exchange.inflate import check_archive, check_extent
 from floorwright.exchange.sniff import WRONG_KIND
 
@@ -161,7 +161,10 @@ def _one_sheet(book: Any, xml_of: dict[str, bytes], name: str, wanted: str | Non
     xml = xml_of.get(chosen, b"")
     _mark_faults(rows, xml)
     if count := len(_HIDDEN.findall(xml)):
-        notes.append(f"{count:,} hidden or filtered rows are read like the others.")
+        notes.append(
+            counted(count, "hidden or filtered row is read", "hidden or filtered rows are read").rstrip(".")
+            + " like the others."
+        )
     return Sheet(name=chosen, rows=rows, merged=merged, notes=tuple(notes))
 
 
