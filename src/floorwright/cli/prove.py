@@ -7,16 +7,17 @@ from typing import Any, Final
 
 import click
 
-from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.quantity import UnitSystem, write
 from floorwright.basis.sources import source
 from floorwright.basis.working import working_text
 from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument, table
 from floorwright.cli.telling import as_json as story_json
 from floorwright.cli.telling import told
-from floorwright.prove.ledger import TIME, Ledger, Line
+from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line
 from floorwright.shop.due import due as due_things
 from floorwright.shop.gains import gains
 from floorwright.shop.ports import Shop
+from floorwright.shop.showing import BY_SI_UNIT, number_text
 from floorwright.shop.story import Story, stories, story
 
 
@@ -114,37 +115,42 @@ def ledger_text(shop: Shop) -> str:
             [
                 each.element,
                 *(f"{level / 1e6:,.1f} s" for level in (each.first, each.last, each.gain)),
-                ", ".join(str(number) for number in each.improvements),
+                ", ".join(_stands(book, each, number) for number in each.improvements),
             ]
             for each in times
         ]
-        parts.append(
-            table(["work element", "first before", "last after", "gain", "by no."], lines, indent="  ", right="bcd")
-        )
-    other = [line for line in book.lines if line.entry.column is not TIME]
+        headings = ["work element", "first before", "last after", "gain", "by no., counted as"]
+        parts.append(table(headings, lines, indent="  ", right="bcd"))
+    other = [line for line in book.lines if line.entry.column is not TIME and line.entry.withdrawn_on is None]
     if other:
+        rows = [_not_money(line, system) for line in other]
         parts.append(
-            table(
-                ["not money", "no.", "better by", "standing"],
-                [_not_money(line, system) for line in other],
-                indent="  ",
-                right="bc",
-            )
+            table(["gains that are not money", "no.", "better by", "verdict"], rows, indent="  ", right="bc")
         )
+    shared = [each for each in times if len(each.improvements) > 1]
+    parts += [
+        f"  '{each.element}' is touched by nos. {' and '.join(map(str, each.improvements))}: its minutes are "
+        "counted once, each number with its own step."
+        for each in shared
+    ]
     return "\n".join([*parts, *(f"  {note}" for note in book.notes)])
 
 
 _SAID: Final = {"banked": "banked", "freed": "freed", "hoped": "hoped for", "not shown": "not shown"}
 
 
+def _stands(book: Ledger, element: ElementSum, number: int) -> str:
+    """ "1 banked": how the step of an improvement on an element counts."""
+    standing = next(line.standing for line in book.lines_of(number) if line.entry.element == element.element)
+    return f"{number} {_SAID[standing]}"
+
+
 def _not_money(line: Line, system: UnitSystem) -> list[str]:
-    column = line.entry.column
-    return [
-        column.name,
-        str(line.entry.improvement),
-        f"{line.gain / 1e6:,.3g} {column.unit}",
-        line.entry.verdict or "no verdict yet",
-    ]
+    column, number = line.entry.column, line.entry.improvement
+    dimension = BY_SI_UNIT.get(column.unit)
+    gain = line.gain / 1e6
+    shown = f"{number_text(gain)} {column.unit}" if dimension is None else write(gain, dimension, system)
+    return [column.name, str(number), shown, line.entry.verdict or "no verdict yet"]
 
 
 def _ledger_json(book: Ledger) -> dict[str, Any]:

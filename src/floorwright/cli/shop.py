@@ -17,7 +17,7 @@ from floorwright.shop.records import Settings
 @shop_argument
 @click.option("--name", help="Name of the shop.")
 @click.option("--units", type=click.Choice(["us", "si"]), default="us", show_default=True)
-@click.option("--currency", default="$", show_default=True)
+@click.option("--currency", default="$", show_default=True, help="Sign before money.")
 @click.option(
     "--paper", type=click.Choice(["letter", "a4"]), default=None, help="[default: letter for us, a4 for si]"
 )

@@ -98,7 +98,7 @@ def _fraction(text: str) -> float:
 @study.command(epilog="Example:\n\n\b\n  floorwright study change my-shop 5 --set people_asked_on=2026-11-25")
 @shop_argument
 @study_argument
-@click.option("--set", "sets", multiple=True, required=True, metavar="FIELD=VALUE")
+@click.option("--set", "sets", multiple=True, required=True, metavar="FIELD=VALUE", help="A field; repeatable.")
 @click.option("--reason", default="", help="Why.")
 @author_options
 def change(shop: Path, number: int, sets: tuple[str, ...], reason: str, who: str | None, role: str) -> None:

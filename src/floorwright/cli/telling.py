@@ -70,6 +70,7 @@ def _what_follows(story: Story) -> dict[str, str]:
     hours = hours_text(money.hours_per_year)
     return {
         "Why": why,
+        "Timing": _advice(story.proofs[0]) if story.proofs else "",
         "Time": f"{hours}, {standing}" if hours and standing else hours,
         "Worth": worth_text(money, story.settings) if story.proofs else "",
         "Cost": cost,
@@ -77,6 +78,11 @@ def _what_follows(story: Story) -> dict[str, str]:
         "Rate": rate,
         "Next": story.next_step,
     }
+
+
+def _advice(proof: Proof) -> str:
+    """Enough, or keep timing, while somebody still might."""
+    return str(proof.outcome.results["advice"]["sentence"]) if proof.outcome is not None else ""
 
 
 def _why(proof: Proof) -> str:

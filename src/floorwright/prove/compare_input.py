@@ -30,6 +30,7 @@ from floorwright.basis.quantity import (
 
 Kind = Literal["times", "paired", "counts", "proportions"]
 MOST_READINGS: Final = 2_000_000
+LARGEST_READING: Final = 1e15
 _KINDS_OF_QUANTITY: Final = (TIME, DISTANCE, MASS, FORCE, AREA, DENSITY_ON_FLOOR, SPEED, RATE)
 _BARE: Final = re.compile(r"^\s*[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?\s*$")
 
@@ -51,6 +52,8 @@ def _number_or_text(value: Any) -> float | str:
         return value
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
         raise ValueError("should be a number, or a quantity such as '41.5 s'")
+    if abs(value) > LARGEST_READING:
+        raise ValueError(f"is {value:g}; a reading is at most {LARGEST_READING:g}")
     return float(value)
 
 
@@ -253,7 +256,7 @@ def in_si(values: Sequence[tuple[str, float | str]], dimension: Dimension | None
             found.append(float(value))
             continue
         try:
-            found.append(parse(value, dimension))
+            found.append(float(_number_or_text(parse(value, dimension))))
         except ValueError as error:
             problems.append(Problem(field, value, str(error)))
     if problems:

@@ -12,7 +12,7 @@ from floorwright.prove.ledger import Moment as LedgerMoment
 from floorwright.shop.ports import Shop
 from floorwright.shop.proof import Proof, Side
 from floorwright.shop.records import LabourRate, Measure, MeasureKind
-from floorwright.shop.showing import unit_of
+from floorwright.shop.showing import DIMENSION, unit_of
 from floorwright.shop.story import Story, stories
 
 _NAMES: Final = {
@@ -73,7 +73,7 @@ def _element(told: Story, measure: Measure) -> str:
 
 
 def _column(measure: Measure) -> Column:
-    unit, _ = unit_of(measure, "si")
+    unit = DIMENSION[measure.kind].si if measure.kind in DIMENSION else unit_of(measure, "si")[0]
     return Column(
         name=_NAMES.get(measure.kind, measure.name),
         unit=unit,

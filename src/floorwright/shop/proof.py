@@ -18,6 +18,7 @@ from floorwright.shop.filed import Filed, load, load_settings
 from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.records import Improvement, Measure, MeasureKind, Moment, Settings, Study
 from floorwright.shop.series import Series, fields_that_differ, pairs_of, series_of
+from floorwright.shop.showing import unit_of
 from floorwright.shop.studies import find_study
 
 VerdictWord = Literal["proven", "likely", "not shown", "worse"]
@@ -57,7 +58,8 @@ class Proof:
     Attributes:
         measure: the measure.
         before, after, again: its sides, as far as they were observed; `again` is the latest repeat.
-        outcome: of `compare` before against after; None while a side has no readings.
+        outcome: of `compare` before against after, in the shop's units; None while a side has no readings.
+        shown_per_si: how many of the outcome's units one SI unit is.
         compared_on: fields on which the comparison was stratified.
         notes: sentences about what was left out and why there is no result yet.
         follow_up: when a proven gain is to be measured again.
@@ -69,6 +71,7 @@ class Proof:
     after: Side | None
     again: Side | None = None
     outcome: Outcome | None = None
+    shown_per_si: float = 1.0
     compared_on: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     follow_up: FollowUp | None = None
@@ -89,16 +92,23 @@ class Proof:
     @property
     def difference(self) -> float | None:
         """After minus before, in SI of the measure."""
-        return None if self.outcome is None else float(self.outcome.results["difference"])
+        return None if self.outcome is None else float(self.outcome.results["difference"]) / self.shown_per_si
 
     @property
     def interval(self) -> Span | None:
-        """The interval that the verdict rests on: always valid, or the planned one."""
+        """The interval that the verdict rests on, in SI: always valid, or the planned one."""
         if self.outcome is None:
             return None
         planned = self.measure.planned_after is not None and self._plan_was_kept
-        found: Span | None = self.outcome.results["interval" if planned else "anytime_interval"]
-        return found or self.outcome.results["interval"]
+        found: Span = (
+            self.outcome.results["interval" if planned else "anytime_interval"]
+            or (self.outcome.results["interval"])
+        )
+
+        def si(end: float | None) -> float | None:
+            return None if end is None else end / self.shown_per_si
+
+        return Span(si(found.low_si), si(found.high_si))
 
     @property
     def _plan_was_kept(self) -> bool:
@@ -139,23 +149,31 @@ def _proof(work: UnitOfWork, improvement_id: int, measure: Measure, settings: Se
     if before is None or after is None or not before.n or not after.n:
         return found
     try:
-        outcome, compared_on = _compared(measure, before, after, settings)
-        again_outcome = _compared(measure, before, again, settings)[0] if again is not None and again.n else None
+        found_now = _compared(measure, before, after, settings)
+        repeat = _compared(measure, before, again, settings) if again is not None and again.n else None
     except InputError as error:
         return replace(found, notes=(*found.notes, f"No comparison yet. {error}"))
-    proven_on = after.last_day if outcome.results["verdict"] == "proven" else None
+    proven_on = after.last_day if found_now.outcome.results["verdict"] == "proven" else None
     return replace(
         found,
-        outcome=outcome,
-        compared_on=compared_on,
+        outcome=found_now.outcome,
+        shown_per_si=found_now.shown_per_si,
+        compared_on=found_now.compared_on,
         follow_up=None if proven_on is None else follow_up(proven_on, today, _days(again)),
-        again_outcome=again_outcome,
+        again_outcome=repeat.outcome if repeat is not None else None,
     )
 
 
-def _compared(measure: Measure, before: Side, after: Side, settings: Settings) -> tuple[Outcome, tuple[str, ...]]:
-    raw, compared_on = comparison_input(measure, before.series, after.series, settings.confidence)
-    return catalogue.calculation("compare")(raw), compared_on
+def _compared(measure: Measure, before: Side, after: Side, settings: Settings) -> _Compared:
+    raw, compared_on, factor = comparison_input(measure, before.series, after.series, settings)
+    return _Compared(catalogue.calculation("compare")(raw), compared_on, factor)
+
+
+@dataclass(frozen=True, slots=True)
+class _Compared:
+    outcome: Outcome
+    compared_on: tuple[str, ...]
+    shown_per_si: float
 
 
 def _days(side: Side | None) -> tuple[dt.date, ...]:
@@ -163,26 +181,37 @@ def _days(side: Side | None) -> tuple[dt.date, ...]:
 
 
 def comparison_input(
-    measure: Measure, before: Series, after: Series, confidence: float
-) -> tuple[dict[str, Any], tuple[str, ...]]:
-    """The input of `compare` for a measure, and the fields on which it is stratified."""
+    measure: Measure, before: Series, after: Series, settings: Settings
+) -> tuple[dict[str, Any], tuple[str, ...], float]:
+    """The input of `compare` for a measure in the shop's units, so that sentences and working are in them too.
+
+    Returns:
+        The input, the fields on which it is stratified, and how many shown units one SI unit is.
+    """
+    size = max((abs(point.value) for series in (before, after) for point in series.points), default=0.0)
+    unit, factor = unit_of(measure, settings.units, size=size)
+    if measure.kind is MeasureKind.SHARES:
+        factor = 1.0  # shares are compared as shares; only pages show per cent
     common: dict[str, Any] = {
         "better": measure.better,
-        "smallest_that_matters": measure.smallest_that_matters,
-        "confidence": confidence,
+        "smallest_that_matters": measure.smallest_that_matters * factor,
+        "confidence": settings.confidence,
         "planned": measure.planned_after is not None and len(after.points) == measure.planned_after,
     }
     if measure.kind is MeasureKind.COUNTS:
-        return common | {"kind": "counts", "before": _events(before), "after": _events(after)}, ()
+        sides = {"before": _events(before), "after": _events(after)}
+        return common | {"kind": "counts", "unit": unit} | sides, (), factor
     if measure.kind is MeasureKind.SHARES:
-        return common | {"kind": "proportions", "before": _hits(before), "after": _hits(after)}, ()
+        return common | {"kind": "proportions", "before": _hits(before), "after": _hits(after)}, (), factor
+    common["unit"] = unit
     if measure.paired:
         pairs = pairs_of(before, after)
-        values = {"before": [a.value for a, _ in pairs], "after": [b.value for _, b in pairs]}
-        return common | {"kind": "paired"} | values, ()
+        values = {"before": [a.value * factor for a, _ in pairs], "after": [b.value * factor for _, b in pairs]}
+        return common | {"kind": "paired"} | values, (), factor
     differing = tuple(fields_that_differ(before, after))
     strata = _groups(before.labels(differing), after.labels(differing)) if differing else {}
-    return common | {"kind": "times", "before": before.values, "after": after.values} | strata, differing
+    values = {name: [x * factor for x in series.values] for name, series in (("before", before), ("after", after))}
+    return common | {"kind": "times"} | values | strata, differing, factor
 
 
 def _groups(before: list[str], after: list[str]) -> dict[str, Any]:

@@ -26,6 +26,8 @@ DIMENSION: Final[dict[MeasureKind, Dimension]] = {
     MeasureKind.FORCE: FORCE,
     MeasureKind.WEIGHT: MASS,
 }
+BY_SI_UNIT: Final = {dimension.si: dimension for dimension in DIMENSION.values()}
+_PRINTED: Final = {"ft2": "ft²", "m2": "m²", "1/ft2": "per ft²", "1/m2": "per m²"}
 _LONG_TIME_S: Final = 600.0  # from ten minutes on, minutes read better than seconds
 
 
@@ -41,6 +43,7 @@ def unit_of(measure: Measure, system: UnitSystem, *, size: float = 0.0) -> tuple
     unit, factor = dimension.shown_unit(system), 1 / dimension.units[dimension.shown_unit(system)]
     if measure.kind is MeasureKind.TIMES and size >= _LONG_TIME_S:
         unit, factor = "min", 1 / 60
+    unit = _PRINTED.get(unit, unit)
     return (f"{unit} a {measure.per}" if measure.kind is MeasureKind.TIMES and measure.per else unit), factor
 
 
