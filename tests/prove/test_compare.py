@@ -241,6 +241,8 @@ def test_long_series_are_given_by_their_summary() -> None:
     [
         ({"before": [1.0]}, ["before"]),
         ({"before": [1.0, float("nan")]}, ["before[1]"]),
+        ({"before": [1.0, 1e300]}, ["before[1]"]),
+        ({"before": ["1 s", "1e300 s"], "after": ["1 s", "2 s"]}, ["before[1]"]),
         ({"before": ["12.5", "13"]}, ["before[0]", "before[1]"]),
         ({"before": [60.0, "61 s"]}, ["before[0]"]),
         ({"before": ["60 s", "61 kg"], "after": ["1 s", "2 s"]}, ["before[1]"]),

@@ -83,7 +83,8 @@ def simulate(given: GainInput) -> Drawn:
         npv[start:stop] = yearly * annuity_factor(rate, life) - cost
         back = payback[start:stop]
         back[:] = np.inf
-        np.divide(cost, yearly, out=back, where=yearly > 0.0)
+        with np.errstate(over="ignore"):  # a saving next to nothing pays back never
+            np.divide(cost, yearly, out=back, where=yearly > 0.0)
         within_life += int(np.count_nonzero(back <= life))
     return Drawn(annual=annual, npv=npv, payback=payback, paid_back=within_life / count)
 
