@@ -214,7 +214,7 @@ def test_declared_sizes_alone_can_refuse_it(monkeypatch: pytest.MonkeyPatch):
 def test_a_cell_far_off_the_table_is_not_unfolded():
     data = sheet(lambda made, page: (page.write_row("A1", ["date", "time"]), page.write(1_000_000, 500, 1)))
     assert refused(data) == (
-        "times.xlsx: sheet 'Times' has a cell out at SG1000001; delete what is far off the table, "
+        "times.xlsx: sheet 'sheet1' has a cell out at SG1000001; delete what is far off the table, "
         "or copy the table into a new workbook."
     )
 

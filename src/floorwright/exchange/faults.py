@@ -46,6 +46,7 @@ class Faults:
                 if not self._judged_later(column):
                     self.report(numbers[place], rows[place], column, fault)
                     spoiled.add(place)
+        self._corrections(numbers, rows, block, spoiled)
         return spoiled
 
     def report(self, number: int, row: Row, column: Column, fault: Bad) -> None:
@@ -60,6 +61,25 @@ class Faults:
     def note(self) -> str:
         """Which rows were remarks; "" when none was."""
         return f"Remarks and totals are left out ({rows_text(self.remarks)})." if self.remarks else ""
+
+    def _corrections(self, numbers: Sequence[int], rows: Sequence[Row], block: Block, spoiled: set[int]) -> None:
+        """A reading that replaces another says why, and does not replace itself."""
+        column = self._task.layout.of("replaces")
+        if column is None:
+            return
+        blank = [""] * len(numbers)
+        cells = zip(block["replaces"], block.get("reason", blank), block.get("key", blank), strict=True)
+        for place, (replaces, reason, key) in enumerate(cells):
+            if place in spoiled or not replaces:
+                continue
+            fault = None
+            if not reason:
+                fault = Bad("names a reading that it corrects, but no reason; write why in a column 'reason'")
+            elif replaces == key:
+                fault = Bad("names its own key; a reading cannot replace itself")
+            if fault is not None:
+                self.report(numbers[place], rows[place], column, fault)
+                spoiled.add(place)
 
     def _bad_cells(self, block: Block) -> dict[int, list[tuple[Column, Bad]]]:
         found: dict[int, list[tuple[Column, Bad]]] = {}

@@ -6,8 +6,10 @@ import io
 import posixpath
 import re
 import zipfile
+import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import Any, Final
 from xml.sax.saxutils import unescape
 
@@ -86,7 +88,7 @@ def _guard(data: bytes, name: str) -> dict[str, bytes]:
             raise InputError.of(name, None, "is a binary workbook (.xlsb); save it as .xlsx and give that file")
         if "xl/workbook.xml" in members:
             return _sheet_xml(archive, name)
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, KeyError):
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, KeyError, ValueError):
         raise InputError.of(
             name, None, "is a damaged workbook; open it in the spreadsheet and save it again as .xlsx"
         ) from None
@@ -125,6 +127,9 @@ def _sheet_xml(archive: zipfile.ZipFile, name: str) -> dict[str, bytes]:
     for link in re.findall(r"<(?:\w+:)?Relationship\s[^<>]*>", links):
         if (id_ := _attribute(link, "Id")) and (target := _attribute(link, "Target")):
             targets[id_] = target
+    for path in archive.namelist():
+        if path.startswith("xl/") and b"sheetData" in (xml := archive.read(path)):
+            check_extent(xml, name, PurePosixPath(path).stem)
     found: dict[str, bytes] = {}
     for tag in re.findall(r"<(?:\w+:)?sheet\s[^<>]*>", book):
         tab, target = _attribute(tag, "name"), targets.get(_attribute(tag, r"\w+:id") or "")
@@ -132,9 +137,7 @@ def _sheet_xml(archive: zipfile.ZipFile, name: str) -> dict[str, bytes]:
             continue
         path = target.lstrip("/") if target.startswith("/") else posixpath.normpath(posixpath.join("xl", target))
         if path in archive.namelist():
-            xml = archive.read(path)
-            check_extent(xml, name, tab)
-            found[tab] = xml
+            found[tab] = archive.read(path)
     return found
 
 
@@ -152,10 +155,10 @@ def _one_sheet(book: Any, xml_of: dict[str, bytes], name: str, wanted: str | Non
         notes.append(f"Hidden sheets are not read: {', '.join(hidden)}.")
     if wanted is not None:
         chosen = _by_name(wanted, visible, name)
+        sheet = _opened(book, chosen, name)
     else:
-        chosen = _only_filled(book, visible, name)
-    rows = _rows(book.get_sheet_by_name(chosen))
-    merged = _merged(book.get_sheet_by_name(chosen))
+        chosen, sheet = _only_filled(book, visible, name)
+    rows, merged = _rows(sheet), _merged(sheet)
     if not any(cell != "" for row in rows for cell in row):
         raise InputError.of(name, None, f"sheet '{chosen}' is empty; it needs a heading row and one row a reading")
     xml = xml_of.get(chosen, b"")
@@ -175,15 +178,25 @@ def _by_name(wanted: str, visible: list[str], name: str) -> str:
     raise InputError.of(name, wanted, f"has no sheet '{wanted}'; its sheets are {', '.join(visible)}")
 
 
-def _only_filled(book: Any, visible: list[str], name: str) -> str:
-    filled = [sheet for sheet in visible if book.get_sheet_by_name(sheet).end is not None]
+def _opened(book: Any, sheet: str, name: str) -> Any:
+    try:
+        return book.get_sheet_by_name(sheet)
+    except CalamineError:
+        raise InputError.of(
+            name, None, f"has a damaged sheet '{sheet}'; open it in the spreadsheet and save it again as .xlsx"
+        ) from None
+
+
+def _only_filled(book: Any, visible: list[str], name: str) -> tuple[str, Any]:
+    opened = ((sheet, _opened(book, sheet, name)) for sheet in visible)
+    filled = {sheet: found for sheet, found in opened if found.end is not None}
     if not filled:
         raise InputError.of(
             name, None, "has no sheet with anything on it; it needs a heading row and one row a reading"
         )
     if len(filled) > 1:
         raise InputError.of(name, None, f"has {len(filled)} sheets ({', '.join(filled)}); say which one is meant")
-    return filled[0]
+    return next(iter(filled.items()))
 
 
 def _rows(sheet: Any) -> list[list[Cell]]:
