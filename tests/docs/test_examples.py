@@ -1,7 +1,7 @@
 """What the README and the docs show on a terminal is what the program prints.
 
-A ```console block holds commands after `$ ` and the output that follows; a line `...` stands for any lines.
-Commands of one file run one after the other in one folder.
+A ```console block holds commands after `$ ` and the output that follows; a line `...` stands for any lines. A block
+such as ```json lift.json is written to that file first. Commands of one page run one after the other in one folder.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+FILE = re.compile(r"^```\w+ (?P<name>[\w.-]+\.\w+)\n(?P<text>.*?)^```", re.MULTILINE | re.DOTALL)
 BLOCK = re.compile(r"^```console\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
 
@@ -44,6 +45,8 @@ WITH_EXAMPLES = [page for page in PAGES if commands(page)]
 @pytest.mark.parametrize("page", WITH_EXAMPLES, ids=lambda page: page.relative_to(ROOT).as_posix())
 def test_shown_output_is_what_the_program_prints(page: Path, tmp_path: Path) -> None:
     environment = os.environ | {"PYTHONUTF8": "1", "COLUMNS": "100", "FLOORWRIGHT_WHO": "Ines"}
+    for block in FILE.finditer(page.read_text(encoding="utf-8")):
+        (tmp_path / block["name"]).write_text(block["text"], encoding="utf-8")
     for command, shown in commands(page):
         program, *arguments = shlex.split(command)
         assert program == "floorwright", f"{page.name} shows {program}"
