@@ -59,7 +59,8 @@ ODD = """|2026-07-14|07/11/2026|13.7.26|7:15|1:15:00|12,5|1,234|1.234,5|-3|0|1e4
 saw > rack|{}|[1]|#DIV/0!|Total|no|٣|½|start|pause|999999999999999999999|0.5 min|5 lb|'=1|46216|1/0 in|"
 2|41.6|42|9e15|x"""
 CELLS = st.sampled_from(ODD.replace("\n", "|").split("|")) | st.text(max_size=6)
-LIFT = [*list(GOOD)[list(GOOD).index("load (lb)") : list(GOOD).index("area (ft2)")]]
+NAMES = list(GOOD)
+LIFT = NAMES[NAMES.index("load (lb)") : NAMES.index("area (ft2)")]
 NEEDED = {
     MeasureKind.TIMES: [["date", "time (s)"], ["date", "start", "stop"], ["date", "cycle", "element", "time (s)"]],
     MeasureKind.COUNTS: [["date", "events"], ["taken at", "events", "exposure"]],
