@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
+import os
 import shutil
+import sys
 from importlib import resources
 from pathlib import Path
 from typing import Final
@@ -63,15 +66,32 @@ def demo(folder: Path, no_pages: bool) -> None:
         click.echo(table(["file", "size"], rows, indent="  ", right="b"))
         click.echo(f"  in {(folder / 'pages').resolve()}")
     click.echo("\nTry next")
+    program, place = _program(), _shown(folder / "shop")
     for command in (
-        f"floorwright improvement show {folder / 'shop'} 1",
-        f"floorwright prove {folder / 'shop'} 1 --explain",
-        f"floorwright study show {folder / 'shop'} 1",
-        f"floorwright due {folder / 'shop'}",
-        "floorwright calc --list",
-        "floorwright new my-shop --name 'Our shop' --area Welding",
+        f"improvement show {place} 1",
+        f"prove {place} 1 --explain",
+        f"study show {place} 1",
+        f"due {place}",
+        "calc --list",
+        "new my-shop --name 'Our shop' --area Welding",
     ):
-        click.echo(f"  {command}")
+        click.echo(f"  {program} {command}")
+
+
+def _program() -> str:
+    """How the command is called from here: by its name where that is found, else by its path."""
+    own = Path(sys.executable).with_name("floorwright.exe" if os.name == "nt" else "floorwright")
+    found = shutil.which("floorwright")
+    if not own.exists() or (found is not None and Path(found).resolve() == own.resolve()):
+        return "floorwright"
+    return _shown(own)
+
+
+def _shown(path: Path) -> str:
+    """A path as one types it here: relative where that is shorter, quoted where it holds spaces."""
+    with contextlib.suppress(ValueError):
+        path = path.absolute().relative_to(Path.cwd())
+    return f'"{path}"' if " " in str(path) else str(path)
 
 
 def build(folder: Path, say: bootstrap.Say) -> Shop:
