@@ -54,7 +54,7 @@ def install(folder: Path, *arguments: str | Path) -> None:
     if uv:
         run(uv, "pip", "install", "--quiet", "--python", python, *arguments)
     else:
-        run(python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", *arguments)
+        run(python, "-m", "pip", "install", "-qq", "--disable-pip-version-check", *arguments)
 
 
 def prepare(kind: str) -> Path:

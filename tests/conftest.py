@@ -1,4 +1,4 @@
-"""For every test: how hypothesis searches. No deadline (machines are busy), and in CI the same examples each time."""
+"""For every test: how hypothesis searches. No deadline (machines are busy); in CI the same examples each time."""
 
 from __future__ import annotations
 

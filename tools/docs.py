@@ -25,7 +25,7 @@ BY_TOOL = "Written by `python tools/docs.py` from the code, not by hand."
 def kind_of(about: dict[str, Any], schema: dict[str, Any]) -> str:
     """What a field takes, in a few words, from its JSON Schema."""
     if "x-dimension" in about:
-        example = f", such as `{about['examples'][0]}`" if about.get('examples') else ''
+        example = f", such as `{about['examples'][0]}`" if about.get("examples") else ""
         return f"{about['x-dimension']}{example}"
     if "$ref" in about:
         return kind_of(schema["$defs"][about["$ref"].rsplit("/", 1)[-1]], schema)
