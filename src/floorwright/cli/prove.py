@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,7 +15,8 @@ from floorwright.basis.working import working_text
 from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument, table
 from floorwright.cli.telling import as_json as story_json
 from floorwright.cli.telling import told
-from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line
+from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line, Month
+from floorwright.prove.ledger import by_month as monthly
 from floorwright.shop.due import due as due_things
 from floorwright.shop.gains import gains
 from floorwright.shop.ports import Shop
@@ -80,16 +83,41 @@ def due(shop: Path, within: int, as_json: bool) -> None:
     click.echo(table(["on", "no.", "improvement", "what"], rows, right="b"))
 
 
-@click.command(epilog="Example:\n\n\b\n  floorwright ledger my-shop")
+@click.command(epilog="Examples:\n\n\b\n  floorwright ledger my-shop\n  floorwright ledger my-shop --by-month")
 @shop_argument
+@click.option("--by-month", is_flag=True, help="What has come in so far, month by month.")
 @json_option
-def ledger(shop: Path, as_json: bool) -> None:
+def ledger(shop: Path, by_month: bool, as_json: bool) -> None:
     """Gains of SHOP: banked, freed and hoped for, by work element; no minute is counted twice."""
     with opened(shop) as found:
+        today, currency = found.clock.now().date(), settings_of(found).currency
+        months = monthly(gains(found), today) if by_month else ()
         if as_json:
-            print_json(_ledger_json(gains(found)))
+            print_json(_months_json(months) if by_month else _ledger_json(gains(found)))
+        elif by_month:
+            click.echo(_months_text(months, currency) if months else "Nothing has come in yet.")
         else:
             click.echo(ledger_text(found))
+
+
+def _months_text(months: Sequence[Month], currency: str) -> str:
+    rows = [
+        [f"{each.first_day:%Y-%m}"]
+        + [f"{each.sum(standing).hours:,.1f} h" for standing in ("banked", "freed", "hoped")]
+        + [f"{currency}{each.sum('banked').money:,}"]
+        for each in months
+    ]
+    total = sum((each.sum("banked").money for each in months), Decimal(0))
+    head = table(["month", "banked", "freed", "hoped for", "banked money"], rows, right="bcde")
+    return f"{head}\nBanked so far: {currency}{total:,}"
+
+
+def _months_json(months: Sequence[Month]) -> list[dict[str, Any]]:
+    return [
+        {"month": f"{each.first_day:%Y-%m}"}
+        | {one.standing: {"hours": one.hours, "money": one.money} for one in each.sums}
+        for each in months
+    ]
 
 
 def ledger_text(shop: Shop) -> str:
