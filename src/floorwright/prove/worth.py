@@ -113,12 +113,12 @@ def run(given: WorthInput) -> Outcome:
         ),
         *_rate_steps(rates),
         *_payback_steps("n", plain, "payback"),
-        *_payback_steps("n_d", discounted, "discounted payback"),
+        *_payback_steps("n_d", discounted, "discounted payback by a straight line within the year"),
     ]
     compound = None if discounted is None else compound_years(discounted, rate)
     if compound and rate:
         formula = "n_d_whole - log(1 - n_d_short / n_d_brought * i / (1 + i)) / log(1 + i)"
-        meaning = "discounted payback with compound interest within the year"
+        meaning = "discounted payback, with compound interest within the year too"
         steps.append(Step("n_c", formula, compound, "years", meaning, "engineering_economy"))
     return Outcome(
         results={
@@ -126,8 +126,8 @@ def run(given: WorthInput) -> Outcome:
             "irr": rates[0] if rates else None,
             "irr_all": list(rates),
             "payback": None if plain is None else plain.years,
-            "discounted_payback": None if discounted is None else discounted.years,
-            "discounted_payback_compound": compound,
+            "discounted_payback": compound,
+            "discounted_payback_straight": None if discounted is None else discounted.years,
             "annual_worth": annual,
         },
         working=Working(
