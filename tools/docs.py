@@ -114,7 +114,13 @@ def commands() -> str:
     """The page of all commands, with the help that the program prints."""
     parts = ["# Commands", BY_TOOL]
     for words, command in leaves(floorwright):
-        context = click.Context(command, info_name=f"floorwright {words}", terminal_width=96, max_content_width=96)
+        context = click.Context(
+            command,
+            info_name=f"floorwright {words}",
+            terminal_width=96,
+            max_content_width=96,
+            help_option_names=["-h", "--help"],  # as the group has it
+        )
         parts += [f"## floorwright {words}", "```text\n" + command.get_help(context) + "\n```"]
     return "\n\n".join(parts) + "\n"
 

@@ -75,12 +75,12 @@ def test_studies_are_dated_on_their_last_reading_and_people_were_asked_before_th
 
 
 @pytest.mark.parametrize(("key", "verdict"), VERDICTS.items(), ids=lambda value: str(value))
-def test_verdict(studies: Studies, key: tuple[str, str, str], verdict: str) -> None:
+def test_verdict(studies: Studies, settings: Settings, key: tuple[str, str, str], verdict: str) -> None:
     name, measure_name, _ = key
     measure = studies[key].told.record.measure(measure_name)
     assert measure is not None
     before = studies[name, measure_name, "before"].series
-    raw, stratified_on = comparison_input(measure, before, studies[key].series, 0.95)
+    raw, stratified_on, _ = comparison_input(measure, before, studies[key].series, settings)
     outcome = catalogue.calculation("compare")(raw)
     assert outcome.results["verdict"] == verdict
     assert stratified_on == (), "before and after have the same mix of parts and operators"
