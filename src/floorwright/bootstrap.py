@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -20,6 +21,7 @@ from floorwright.shop.gains import gains
 from floorwright.shop.ports import Author, Box, Clock, Shop
 from floorwright.shop.records import Improvement, Settings, Study
 from floorwright.shop.story import Story, stories
+from floorwright.shop.together import together
 from floorwright.store import backup as backups
 from floorwright.store import shop as stores
 
@@ -79,8 +81,9 @@ def look_at_file(
         settings = load_settings(work)
         known = work.observations.keys(study.id)
     table = read_table(file, sheet=sheet)
+    today = replace(choices or Choices(), today=shop.clock.now().date())
     return plan_import(
-        table, study.record, settings, mapping=mapping, known_keys=known, choices=choices, progress=progress
+        table, study.record, settings, mapping=mapping, known_keys=known, choices=today, progress=progress
     )
 
 
@@ -104,7 +107,7 @@ def store_plan(
 
 
 def add_from_file(shop: Shop, file: ImprovementFile, folder: Path, say: Say) -> Filed[Improvement]:
-    """File an improvement with its photos, studies and later steps, as its file tells them.
+    """File an improvement with its photos, studies and later steps, as its file tells them: all of it or nothing.
 
     Args:
         shop: the open shop.
@@ -113,11 +116,12 @@ def add_from_file(shop: Shop, file: ImprovementFile, folder: Path, say: Say) -> 
         say: called with one line for each thing done or left out.
 
     Raises:
-        InputError: a field or a reading that is wrong.
+        InputError: a field or a reading that is wrong; nothing is stored then.
     """
-    filed = improvements.add_improvement(shop, file.first, Author(who=file.who, role=file.role))
-    for event in in_order(file):
-        tell(shop, filed.id, event, folder, say, Author(who=file.who, role=file.role))
+    with together(shop) as shared:
+        filed = improvements.add_improvement(shared, file.first, Author(who=file.who, role=file.role))
+        for event in in_order(file):
+            tell(shared, filed.id, event, folder, say, Author(who=file.who, role=file.role))
     return improvements.improvement(shop, filed.id)
 
 
@@ -136,20 +140,30 @@ def in_order(file: ImprovementFile) -> Iterator[Event]:
 
 
 def tell(shop: Shop, id_: int, event: Event, folder: Path, say: Say, author: Author) -> None:
-    """Let one event of an improvement file happen in the shop. Raises InputError."""
+    """Let one event of an improvement file happen in the shop. Raises InputError, which names the event."""
+    try:
+        if isinstance(event, Step):
+            _take_step(shop, id_, event)
+        elif isinstance(event, PhotoPlan):
+            _add_photo(shop, id_, event, folder, author)
+        else:
+            _add_study(shop, id_, event, folder, say)
+    except InputError as error:
+        raise InputError(replace(each, field=f"{_name(event)}, {each.field}") for each in error.problems) from None
+
+
+def _name(event: Event) -> str:
     if isinstance(event, Step):
-        improvements.change_improvement(
-            shop,
-            id_,
-            event.set,
-            Author(who=event.who, role=event.role),
-            reason=event.reason,
-            corrects=event.corrects,
-        )
-    elif isinstance(event, PhotoPlan):
-        _add_photo(shop, id_, event, folder, author)
-    else:
-        _add_study(shop, id_, event, folder, say)
+        return f"step of {event.on}"
+    if isinstance(event, PhotoPlan):
+        return f"photo '{event.file}'"
+    return f"study of '{event.measure}' {event.moment}"
+
+
+def _take_step(shop: Shop, id_: int, step: Step) -> None:
+    improvements.change_improvement(
+        shop, id_, step.set, Author(who=step.who, role=step.role), reason=step.reason, corrects=step.corrects
+    )
 
 
 def _add_photo(shop: Shop, id_: int, plan: PhotoPlan, folder: Path, author: Author) -> None:
@@ -157,7 +171,7 @@ def _add_photo(shop: Shop, id_: int, plan: PhotoPlan, folder: Path, author: Auth
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise InputError.of(plan.file, str(path), f"cannot be read: {error.strerror or error}") from None
+        raise InputError.of("file", str(path), f"{path} cannot be read: {error.strerror or error}") from None
     hash_ = photos.add_photo(
         shop, id_, data, author, name=plan.file, moment=plan.moment, caption=plan.caption, taken_on=plan.on
     )

@@ -17,6 +17,7 @@ from floorwright.shop.studies import (
     add_observations,
     change_study,
     correct_observation,
+    find_reading,
     observations_of,
     plan_study,
 )
@@ -35,7 +36,57 @@ def test_people_are_asked_before_they_are_timed(shop: Shop) -> None:
     with pytest.raises(InputError, match="lies ahead"):
         add_observations(shop, planned.id, readings([40.0]))
     change_study(shop, planned.id, {"people_asked_on": "2026-11-20"}, LEAD)
-    assert add_observations(shop, planned.id, readings([40.0])) == 1
+    with pytest.raises(InputError, match=r"2026-08-05 is before the people were asked \(2026-11-20\)"):
+        add_observations(shop, planned.id, readings([40.0]))
+    assert add_observations(shop, planned.id, readings([40.0], dt.date(2026, 11, 20))) == 1
+    with pytest.raises(InputError, match="2026-11-21 lies ahead; today is 2026-11-20"):
+        add_observations(shop, planned.id, readings([40.0], dt.date(2026, 11, 21)))
+
+
+@pytest.mark.parametrize(
+    ("kind", "reading", "says"),
+    [
+        ("times", {"value": 0.0}, "value: is 0 s; a time is more than 0 s and at most 12 h"),
+        ("times", {"value": 1e5}, "value: is 100,000 s; a time is more than 0 s and at most 12 h"),
+        ("weight", {"value": 1e300}, "nobody can have measured that much"),
+        ("counts", {"value": 3.0}, "exposure: is missing; say over how much, such as 40 pieces"),
+        ("counts", {"value": 3.5, "exposure": 4.0}, "value: is 3.5; events are counted in whole numbers"),
+        ("shares", {"value": 3.0}, "exposure: is missing; say over how many looks or pieces"),
+        ("shares", {"value": 3.0, "exposure": 2.0}, "value: has 3 hits in 2 looks; check both"),
+    ],
+)
+def test_a_typed_reading_that_cannot_be_true_is_refused(
+    shop: Shop, kind: str, reading: dict[str, float], says: str
+) -> None:
+    id_ = filed(shop, measures=[{"name": "m", "kind": kind}]).id
+    planned = study(shop, id_, "before", "m")
+    (row,) = readings([1.0])
+    with pytest.raises(InputError) as caught:
+        add_observations(shop, planned.id, [row.model_copy(update=reading)])
+    assert says in str(caught.value)
+    assert observations_of(shop, planned.id) == []
+
+
+def test_counts_of_zero_are_readings(shop: Shop) -> None:
+    id_ = filed(shop, measures=[{"name": "m", "kind": "counts"}]).id
+    planned = study(shop, id_, "before", "m")
+    assert add_observations(shop, planned.id, readings([0.0], exposure=12.0)) == 1
+
+
+def test_a_reading_is_found_by_the_first_digits_of_its_key(shop: Shop) -> None:
+    planned = study(shop, filed(shop).id, "before")
+    rows = [
+        row.model_copy(update={"key": key})
+        for row, key in zip(readings([83.0, 41.0]), ("abc1", "abd2"), strict=True)
+    ]
+    add_observations(shop, planned.id, rows)
+    assert find_reading(shop, planned.id, "abc").key == "abc1"
+    correct_observation(shop, planned.id, "abc1", {"value": 38.0}, "38 misread as 83")
+    assert find_reading(shop, planned.id, "abc").value == 83.0
+    assert find_reading(shop, planned.id, "abc~1").value == 38.0
+    for text, says in (("ab", "2 readings"), ("x", "no reading"), ("", "key that begins with ''")):
+        with pytest.raises(NotFoundError, match=says):
+            find_reading(shop, planned.id, text)
 
 
 def test_a_study_belongs_to_a_measure_that_exists(shop: Shop) -> None:

@@ -1,24 +1,22 @@
-"""What the commands share: the shop argument, the author, JSON output, readable tables."""
+"""What the commands share: the shop argument, the author, JSON output, fields given as FIELD=VALUE."""
 
 from __future__ import annotations
 
 import getpass
 import json
 import os
-import shutil
-import textwrap
-import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
+from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
+from pydantic import BaseModel
 
 from floorwright import bootstrap
 from floorwright.basis.errors import InputError
-from floorwright.basis.quantity import UnitSystem
 from floorwright.shop.filed import load_settings
 from floorwright.shop.ports import Author, Shop
 from floorwright.shop.records import Settings
@@ -59,11 +57,6 @@ def settings_of(shop: Shop) -> Settings:
         return load_settings(work)
 
 
-def unit_system(settings: Settings) -> UnitSystem:
-    """The units in which this shop reads its numbers."""
-    return settings.units
-
-
 def print_json(value: Any) -> None:
     """Print JSON as scripts want it."""
     click.echo(json.dumps(value, ensure_ascii=False, indent=2, default=_plain))
@@ -79,58 +72,39 @@ def _plain(value: Any) -> Any:
     raise TypeError(f"{type(value).__name__} has no JSON form")
 
 
-def assignments(pairs: Sequence[str]) -> dict[str, Any]:
-    """`("title=New name", "events_per_year=9800")` -> fields; a value that is JSON is read as JSON.
+def assignments(pairs: Sequence[str], model: type[BaseModel]) -> dict[str, Any]:
+    """`("title=New name", "cost.material=84.50")` -> {"title": "New name", "cost.material": 84.5}.
+
+    What stands behind = is JSON, or text where it is none or where the field holds text.
 
     Raises:
-        InputError: a pair without "=".
+        InputError: a pair without "=", or one that is nested too deeply.
     """
     fields: dict[str, Any] = {}
     for pair in pairs:
         name, equals, value = pair.partition("=")
         if not equals or not name.strip():
-            raise InputError.of("--set", pair, "should be FIELD=VALUE, such as events_per_year=9800")
-        try:
-            fields[name.strip()] = json.loads(value)
-        except ValueError:
-            fields[name.strip()] = value
+            raise InputError.of(
+                "--set", pair, f"'{_cut(pair)}' should be FIELD=VALUE, such as events_per_year=9800"
+            )
+        fields[name.strip()] = value if _holds_text(model, name.strip()) else _value(pair, value)
     return fields
 
 
-def width_of(text: str) -> int:
-    """Columns that a text takes in a terminal."""
-    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+def _holds_text(model: type[BaseModel], field: str) -> bool:
+    info = model.model_fields.get(field)
+    return info is not None and info.annotation is str
 
 
-def _padded(text: str, width: int, *, right: bool = False) -> str:
-    gap = " " * max(0, width - width_of(text))
-    return gap + text if right else text + gap
+def _value(pair: str, text: str) -> Any:
+    try:
+        # NaN and numbers too large to hold stay text, so that the refusal shows what was typed.
+        return json.loads(text, parse_constant=str, parse_float=lambda t: float(t) if isfinite(float(t)) else t)
+    except RecursionError:
+        raise InputError.of("--set", None, f"'{_cut(pair)}' is nested too deeply") from None
+    except ValueError:
+        return text
 
 
-def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, indent: str = "", right: str = "") -> str:
-    """A plain table; columns named in `right` (letters from a) are set flush right."""
-    lines = [list(headings), *[list(row) for row in rows]]
-    widths = [max(width_of(line[i]) for line in lines) for i in range(len(headings))]
-    flush = [chr(ord("a") + i) in right for i in range(len(headings))]
-
-    def drawn(line: Sequence[str]) -> str:
-        cells = [_padded(cell, widths[i], right=flush[i]) for i, cell in enumerate(line)]
-        return (indent + "  ".join(cells)).rstrip()
-
-    rule = indent + "  ".join("-" * width for width in widths)
-    return "\n".join([drawn(headings), rule, *[drawn(row) for row in rows]])
-
-
-def facts(pairs: Mapping[str, str], *, indent: str = "") -> str:
-    """Names and texts, one a line, long texts wrapped under themselves."""
-    shown = {name: text for name, text in pairs.items() if text}
-    if not shown:
-        return ""
-    column = max(width_of(name) for name in shown) + 2
-    room = max(40, min(100, shutil.get_terminal_size((100, 24)).columns) - len(indent) - column)
-    lines = []
-    for name, text in shown.items():
-        wrapped = textwrap.wrap(text, room) or [""]
-        lines.append(indent + _padded(name, column) + wrapped[0])
-        lines += [indent + " " * column + more for more in wrapped[1:]]
-    return "\n".join(lines)
+def _cut(text: str) -> str:
+    return text if len(text) <= 60 else text[:57] + "..."

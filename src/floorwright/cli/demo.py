@@ -15,9 +15,9 @@ import click
 
 from floorwright import bootstrap
 from floorwright.basis.errors import StoreError
-from floorwright.cli.common import table
 from floorwright.cli.prove import ledger_text
 from floorwright.cli.report import write_reports
+from floorwright.cli.screen import table
 from floorwright.cli.telling import told
 from floorwright.exchange.distances import read_distances
 from floorwright.exchange.improvement_file import ImprovementFile, read_improvement, read_settings
@@ -100,9 +100,15 @@ def build(folder: Path, say: bootstrap.Say) -> Shop:
     Raises:
         StoreError: the folder holds something that is no demo.
     """
-    _clear(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    (folder / MARK).write_text("This folder holds the floorwright demo; it is built anew each time.\n", "utf-8")
+    try:
+        _clear(folder)
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / MARK).write_text("This folder holds the floorwright demo; it is built anew each time.\n", "utf-8")
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise StoreError(
+            f"{folder} cannot be used ({reason}); close what is open in it, or name another."
+        ) from None
     source = demo_files()
     clock = StoryClock()
     settings = read_settings(source / "shop.toml")
@@ -132,10 +138,15 @@ def _replay(shop: Shop, clock: StoryClock, files: list[tuple[Path, ImprovementFi
 
 
 def _clear(folder: Path) -> None:
-    if folder.exists() and any(folder.iterdir()):
-        if not (folder / MARK).is_file():
-            raise StoreError(f"{folder} holds something else; give an empty folder or a new name for the demo.")
-        shutil.rmtree(folder)
+    """Make room for a new demo; what is not the demo's own is never touched."""
+    if not folder.exists():
+        return
+    held = {path.name for path in folder.iterdir()}
+    if held and (MARK not in held or held - {MARK, "shop", "pages"}):
+        raise StoreError(f"{folder} holds something else; give an empty folder or a new name for the demo.")
+    for path in (folder / "shop", folder / "pages"):
+        if path.exists():
+            shutil.rmtree(path)
 
 
 def demo_files() -> Path:

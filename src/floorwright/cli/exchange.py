@@ -12,18 +12,12 @@ import click
 
 from floorwright import bootstrap
 from floorwright.basis.errors import InputError
-from floorwright.cli.common import (
-    author,
-    author_options,
-    json_option,
-    opened,
-    print_json,
-    shop_argument,
-    table,
-)
+from floorwright.cli.common import author, author_options, json_option, opened, print_json, shop_argument
+from floorwright.cli.screen import paragraph, table
 from floorwright.exchange.plan import Choices, ImportPlan, Progress
 from floorwright.exchange.survey import DateOrder
 from floorwright.exchange.tables import exported
+from floorwright.exchange.vocabulary import DIMENSIONS
 from floorwright.exchange.writing import export_observations, write_table
 from floorwright.shop.studies import study as study_of
 
@@ -87,7 +81,7 @@ def import_(
     else:
         _print(plan, new, study, asked=store)
     if plan.problems and new is None:
-        raise SystemExit(2)
+        click.get_current_context().exit(2)
 
 
 def _choices(settled: dict[str, Any]) -> Choices:
@@ -96,9 +90,22 @@ def _choices(settled: dict[str, Any]) -> Choices:
         day=settled["day"].date() if settled["day"] else None,
         date_order=orders.get(settled["dates"], ""),
         operators=_pairs("--code", settled["codes"]),
-        units=_pairs("--unit", settled["units"]),
+        units=_units(_pairs("--unit", settled["units"])),
         exposure=settled["exposure"],
     )
+
+
+def _units(given: dict[str, str]) -> dict[str, str]:
+    """Units of bare numbers by meaning. Raises InputError for a meaning or a unit that nothing has."""
+    for meaning, unit in given.items():
+        dimensions = [held[meaning] for held in DIMENSIONS.values() if meaning in held]
+        if not dimensions:
+            known = ", ".join(dict.fromkeys(name for held in DIMENSIONS.values() for name in held))
+            raise InputError.of("--unit", meaning, f"'{meaning}' is nothing that has a unit; write one of {known}")
+        if not any(unit in dimension.units for dimension in dimensions):
+            known = ", ".join(dict.fromkeys(unit for each in dimensions for unit in (each.us, each.si)))
+            raise InputError.of("--unit", unit, f"'{unit}' is not a unit of {meaning}; write one such as {known}")
+    return given
 
 
 def _pairs(option: str, given: tuple[str, ...]) -> dict[str, str]:
@@ -127,35 +134,47 @@ def _progress(quiet: bool) -> Iterator[Progress | None]:
 
 
 def _print(plan: ImportPlan, new: int | None, study: int, *, asked: bool) -> None:
-    click.echo(f"{plan.file}{f', sheet {plan.sheet}' if plan.sheet else ''}: {plan.summary()}")
+    sheet = f", sheet {plan.sheet}" if plan.sheet else ""
+    click.echo(f"{plan.file}{sheet}: {plan.summary()}")
     for note in plan.notes:
-        click.echo(f"  {note}")
+        click.echo(paragraph(note, indent="  "))
     if plan.preview:
         click.echo()
-        click.echo(table(plan.preview_columns, plan.preview, indent="  "))
+        click.echo(table(plan.preview_columns, plan.preview, indent="  ", wrap=_words_of(plan)))
     if plan.problems:
-        click.echo("\nTo settle")
+        click.echo("\nLeft out" if new is not None else "\nTo settle")
         for problem in plan.problems[:SHOWN]:
-            click.echo(f"  {problem.sentence()}")
+            click.echo(paragraph(problem.sentence(), indent="  "))
         if plan.problem_count > SHOWN:
             click.echo(f"  and {plan.problem_count - SHOWN:,} more; see them all with --json")
     rightly = [each for each in plan.left_out if not each.problem]
     if rightly:
-        click.echo("\nLeft out")
+        click.echo("\nPassed over")
         for each in rightly[:SHOWN]:
             click.echo(f"  row {each.row}: {each.reason}")
+        if len(rightly) > SHOWN:
+            click.echo(f"  and {len(rightly) - SHOWN:,} more; see them all with --json")
+    click.echo(f"\n{_ending(plan, new, study, asked=asked)}")
+
+
+def _words_of(plan: ImportPlan) -> str:
+    """Letters of the columns of the preview that hold words."""
+    return "".join(chr(ord("a") + i) for i, name in enumerate(plan.preview_columns) if name in ("note", "part"))
+
+
+def _ending(plan: ImportPlan, new: int | None, study: int, *, asked: bool) -> str:
+    """What was stored, or what to do so that it is."""
     if new is not None:
-        click.echo(f"\n{new:,} readings are stored in study {study}.")
-    elif plan.blocking:
-        click.echo("\nNothing is stored. Settle what concerns the whole file first.")
-    elif plan.problems:
-        click.echo(
-            "\nNothing is stored. Mend the file, or add --store --leave-out-problems to store the other rows."
-        )
-    elif not asked:
-        click.echo("\nNothing is stored yet. Add --store to store these rows.")
-    else:
-        click.echo("\nNothing new to store.")
+        return f"{new:,} {'reading is' if new == 1 else 'readings are'} stored in study {study}."
+    if plan.blocking:
+        return "Nothing is stored. Settle what concerns the whole file first."
+    if plan.problems and not len(plan.rows):
+        return "Nothing is stored. Mend these rows in the file and import it again; no other row is new."
+    if plan.problems:
+        return "Nothing is stored. Mend the file, or add --store --leave-out-problems to store the other rows."
+    if not len(plan.rows):
+        return "Nothing new to store."
+    return "Nothing new to store." if asked else "Nothing is stored yet. Add --store to store these rows."
 
 
 def _as_json(plan: ImportPlan, new: int | None) -> dict[str, Any]:
@@ -192,6 +211,8 @@ def export(shop: Path, what: str, target: Path, study: int | None) -> None:
             with found.work() as work, _progress(quiet=False) as progress:
                 rows = export_observations(filed.record, work.observations.stream(study), target, progress=progress)
         else:
+            if study is not None:
+                raise InputError.of("--study", study, "goes with observations alone; leave it out")
             headings, lines = exported(found, what)
             rows = write_table(target, headings, lines, sheet=what)
     click.echo(f"{target}: {rows:,} rows")

@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from pathlib import Path
 from typing import Any
 
 import click
 
 from floorwright import bootstrap
+from floorwright.basis.errors import InputError
 from floorwright.cli.common import (
     assignments,
     author,
     author_options,
-    facts,
     json_option,
     opened,
     print_json,
     settings_of,
     shop_argument,
-    table,
 )
-from floorwright.exchange.improvement_file import measures_in_si, read_improvement
+from floorwright.cli.screen import facts, paragraph, plain, table
+from floorwright.exchange.improvement_file import measures_in_si, read_improvement, smallest_in_si
 from floorwright.shop import improvements as use
-from floorwright.shop.records import Improvement, Phase, Waste
+from floorwright.shop.filed import Filed
+from floorwright.shop.ports import Shop
+from floorwright.shop.records import Cost, Improvement, MeasureKind, Phase, Waste
+from floorwright.shop.showing import measure_text
+from floorwright.shop.story import Story, story
 
 number_argument = click.argument("number", type=int)
 
@@ -66,7 +71,7 @@ def add(
     """Add an improvement to SHOP: what was seen, where, and what kind of waste it is."""
     with opened(shop) as found:
         if file is not None:
-            filed = bootstrap.add_from_file(found, read_improvement(file), file.parent, click.echo)
+            filed = _from_file(found, file, quiet=as_json)
         else:
             by = author(who, role)
             day = on.date() if on is not None else found.clock.now().date()
@@ -79,12 +84,21 @@ def add(
                 "question": question,
             }
             raw = {name: value for name, value in raw.items() if value is not None}
-            filed = use.add_improvement(found, raw | measures_in_si(assignments(sets)), by)
+            filed = use.add_improvement(found, raw | measures_in_si(assignments(sets, Improvement)), by)
         if as_json:
             print_json({"number": filed.id, "version": filed.version})
             return
-        click.echo(f"Improvement {filed.id}: {filed.record.title}")
-        click.echo(f"Next: {use.overview(filed, {}).next_step}")
+        click.echo(f"Improvement {filed.id}: {plain(filed.record.title)}")
+        click.echo(f"Next: {story(found, filed.id).next_step}")
+
+
+def _from_file(shop: Shop, file: Path, *, quiet: bool) -> Filed[Improvement]:
+    """File an improvement file, all of it or nothing, and then say what was done."""
+    done: list[str] = []
+    filed = bootstrap.add_from_file(shop, read_improvement(file), file.parent, done.append)
+    for line in done if not quiet else ():
+        click.echo(line)
+    return filed
 
 
 @improvement.command(name="list", epilog="Example:\n\n\b\n  floorwright improvement list my-shop --phase check")
@@ -100,7 +114,8 @@ def list_(shop: Path, phase: str | None, search: str, as_json: bool) -> None:
         print_json([_as_json(each) for each in rows])
         return
     if not rows:
-        click.echo("No improvement matches. Add one with: floorwright improvement add")
+        found_none = "No improvement matches." if phase or search else "No improvement yet."
+        click.echo(f"{found_none} Add one with: floorwright improvement add {shop} --title ...")
         return
     lines = [
         [
@@ -112,10 +127,10 @@ def list_(shop: Path, phase: str | None, search: str, as_json: bool) -> None:
         ]
         for each in rows
     ]
-    click.echo(table(["no.", "phase", "waste", "title", "next step"], lines, right="a"))
+    click.echo(table(["no.", "phase", "waste", "title", "next step"], lines, right="a", wrap="de"))
 
 
-def _as_json(each: use.Overview) -> dict[str, Any]:
+def _as_json(each: use.Overview | Story) -> dict[str, Any]:
     return {
         "number": each.filed.id,
         "version": each.filed.version,
@@ -132,33 +147,26 @@ def _as_json(each: use.Overview) -> dict[str, Any]:
 def show(shop: Path, number: int, as_json: bool) -> None:
     """Show improvement NUMBER of SHOP from what was seen to what holds it."""
     with opened(shop) as found:
-        with found.work() as work:
-            counts = use.counts_of(work, number)
-        each = use.overview(use.improvement(found, number), counts)
-        currency = settings_of(found).currency
+        each = story(found, number)
     if as_json:
         print_json(_as_json(each))
         return
-    click.echo(f"{number}  {each.filed.record.title}")
-    click.echo(facts(_story(each, currency), indent="   "))
+    click.echo(f"{number}  {plain(each.record.title)}")
+    click.echo(facts(_told(each), indent="   "))
 
 
-def _story(each: use.Overview, currency: str) -> dict[str, str]:
-    record = each.filed.record
-    cost = record.cost
+def _told(each: Story) -> dict[str, str]:
+    record, system = each.record, each.settings.units
     return {
         "Phase": each.phase.value,
         "Waste": f"{record.waste.value}, {record.area}" + (f", {record.place}" if record.place else ""),
         "Noticed": f"{record.noticed_on} by {record.noticed_by}",
         "Question": record.question,
         "Seen": record.seen,
-        "Measures": "; ".join(f"{m.name} ({m.kind.value}, {m.better} is better)" for m in record.measures),
+        "Measures": "; ".join(measure_text(each, system) for each in record.measures),
         "Change": record.countermeasure,
-        "Cautions": " ".join(f"{caution.signal}: {caution.text}." for caution in record.cautions),
-        "Cost": ""
-        if cost is None
-        else f"{cost.building_hours:g} h building, {cost.downtime_hours:g} h standing still, "
-        f"{currency}{cost.material} material, {currency}{cost.upkeep_per_year} a year upkeep",
+        "Cautions": " ".join(f"{caution.signal}: {caution.text.rstrip('.')}." for caution in record.cautions),
+        "Cost": "" if record.cost is None else _cost(record.cost, each.settings.currency),
         "Trial": f"since {record.trial_started_on}" if record.trial_started_on else "",
         "Notes": " ".join(f"{note.on}, {note.who}: {note.text}" for note in record.trial_notes),
         "Time saved": record.use_of_time.value if record.use_of_time else "",
@@ -174,6 +182,16 @@ def _story(each: use.Overview, currency: str) -> dict[str, str]:
     }
 
 
+def _cost(cost: Cost, currency: str) -> str:
+    parts = [
+        f"{cost.building_hours:g} h building",
+        f"{cost.downtime_hours:g} h standing still" if cost.downtime_hours else "",
+        f"{currency}{cost.material:,.2f} material",
+        f"{currency}{cost.upkeep_per_year:,.2f} a year upkeep" if cost.upkeep_per_year else "",
+    ]
+    return ", ".join(part for part in parts if part)
+
+
 def _approved(record: Improvement) -> str:
     parts = [
         f"{label} by {approval.by} ({approval.role}) on {approval.on}"
@@ -186,6 +204,7 @@ def _approved(record: Improvement) -> str:
 @improvement.command(
     epilog="Examples:\n\n\b\n  floorwright improvement change my-shop 3 --set events_per_year=9800\n"
     "  floorwright improvement change my-shop 3 --set 'use_of_time=overtime avoided'\n"
+    "  floorwright improvement change my-shop 3 --set cost.building_hours=9 --set cost.material=84.50\n"
     "  floorwright improvement change my-shop 3 --set area=Assembly --corrects --reason 'wrong bay'"
 )
 @shop_argument
@@ -201,9 +220,51 @@ def change(
 ) -> None:
     """Change fields of improvement NUMBER; what stood there before stays in its history."""
     with opened(shop) as found:
-        fields = measures_in_si(assignments(sets))
+        fields = measures_in_si(assignments(sets, Improvement))
         filed = use.change_improvement(found, number, fields, author(who, role), reason=reason, corrects=corrects)
     click.echo(f"Improvement {filed.id} is now at version {filed.version}.")
+
+
+@improvement.command(
+    epilog="Examples:\n\n\b\n  floorwright improvement measure my-shop 3 'fetch clamps' times --smallest '5 s' \\\n"
+    "      --saves-time\n"
+    "  floorwright improvement measure my-shop 3 'scratched panels' counts --per panel --smallest 0.03"
+)
+@shop_argument
+@number_argument
+@click.argument("name")
+@click.argument("kind", type=click.Choice([each.value for each in MeasureKind]))
+@click.option("--smallest", help="Smallest change worth having, with its unit, such as '5 s' or '20 ft'.")
+@click.option("--better", type=click.Choice(["lower", "higher"]), default="lower", show_default=True)
+@click.option("--per", default="", help="What counts are counted over, or what a time is divided by.")
+@click.option("--element", default="", help="For times: the element that is compared.")
+@click.option("--planned-after", type=int, help="Number of readings after the change, fixed beforehand.")
+@click.option("--paired", is_flag=True, help="Reading i after is of the same job as reading i before.")
+@click.option("--saves-time", is_flag=True, help="Its seconds are the ones that the ledger counts.")
+@author_options
+def measure(
+    shop: Path, number: int, name: str, kind: str, smallest: str | None, who: str | None, role: str, **more: Any
+) -> None:
+    """Say what improvement NUMBER measures: NAME in the words of the floor, and its KIND.
+
+    Say it before you look at any number. A measure of this name is changed, another one is added.
+    """
+    fields = {"name": name, "kind": kind, **more}
+    if smallest is not None:
+        fields["smallest_that_matters"] = smallest_in_si(MeasureKind(kind), smallest, "--smallest")
+    with opened(shop) as found:
+        old = use.improvement(found, number)
+        others = [each for each in old.record.model_dump(mode="json")["measures"] if each["name"] != name.strip()]
+        names = [each.name for each in old.record.measures]
+        place = names.index(name.strip()) if name.strip() in names else len(names)
+        measures = [*others[:place], fields, *others[place:]]
+        filed = use.change_improvement(
+            found, number, {"measures": measures}, author(who, role), expected_version=old.version
+        )
+        system = settings_of(found).units
+    click.echo(
+        f"Improvement {number} measures {'; '.join(measure_text(m, system) for m in filed.record.measures)}."
+    )
 
 
 @improvement.command(epilog="Example:\n\n\b\n  floorwright improvement note my-shop 3 'Wheels catch on the drain'")
@@ -213,13 +274,15 @@ def change(
 @author_options
 def note(shop: Path, number: int, text: str, who: str | None, role: str) -> None:
     """Add a note from the trial of improvement NUMBER."""
+    if not text.strip():
+        raise InputError.of("TEXT", text, "is missing; write what was seen on trial")
     by = author(who, role)
     with opened(shop) as found:
         old = use.improvement(found, number)
         today = found.clock.now().date()
         notes = [*old.record.model_dump(mode="json")["trial_notes"], {"on": today, "who": by.who, "text": text}]
         use.change_improvement(found, number, {"trial_notes": notes}, by, expected_version=old.version)
-    click.echo("Noted.")
+    click.echo(f"Noted with improvement {number}.")
 
 
 @improvement.command(
@@ -251,9 +314,13 @@ def approve(shop: Path, number: int, by: str, role: str, on: dt.datetime | None,
 @author_options
 def drop(shop: Path, number: int, reason: str, who: str | None, role: str) -> None:
     """Drop improvement NUMBER and say why; nothing of it is lost."""
+    if not reason.strip():
+        raise InputError.of(
+            "REASON", reason, "is missing; say why it is dropped, so that nobody tries it again blindly"
+        )
     with opened(shop) as found:
         use.change_improvement(found, number, {"dropped": reason}, author(who, role), reason=reason)
-    click.echo(f"Improvement {number} is dropped: {reason}")
+    click.echo(f"Improvement {number} is dropped: {plain(reason)}")
 
 
 @improvement.command(epilog="Example:\n\n\b\n  floorwright improvement history my-shop 3")
@@ -271,15 +338,33 @@ def history(shop: Path, number: int, as_json: bool) -> None:
         role = f" ({entry.role})" if entry.role else ""
         corrects = f", corrects version {entry.replaces}" if entry.replaces else ""
         reason = f": {entry.reason}" if entry.reason else ""
-        click.echo(f"version {entry.version}  {entry.at:%Y-%m-%d %H:%M}  {entry.who}{role}{corrects}{reason}")
+        head = f"version {entry.version}  {entry.at:%Y-%m-%d %H:%M}  {entry.who}{role}{corrects}{reason}"
+        click.echo(paragraph(head))
         if entry.version > 1:
             for each in entry.changes:
-                click.echo(f"    {each.path}: {_short(each.before)} -> {_short(each.after)}")
+                click.echo(f"    {_label(each.path)}: {_short(each.before)} -> {_short(each.after)}")
+
+
+def _label(path: str) -> str:
+    return f"{path} (SI)" if path.endswith("smallest_that_matters") else path
 
 
 def _short(value: Any) -> str:
-    text = "nothing" if value in (None, "", [], {}) else str(value)
+    text = plain(_in_words(value))
     return text if len(text) <= 70 else text[:67] + "..."
+
+
+def _in_words(value: Any) -> str:
+    """A value of a record as a person reads it: no brackets, no empty fields, hashes cut."""
+    if value in (None, "", [], {}):
+        return "nothing"
+    if isinstance(value, dict):
+        held = {name: each for name, each in value.items() if each not in (None, "", [], {}, False)}
+        return ", ".join(f"{_label(name).replace('_', ' ')} {_in_words(each)}" for name, each in held.items())
+    if isinstance(value, list):
+        return "; ".join(map(_in_words, value))
+    text = str(value)
+    return text[:12] if re.fullmatch(r"[0-9a-f]{64}", text) else text
 
 
 def _entry_json(entry: Any) -> dict[str, Any]:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import re
 import sys
+import tempfile
+import traceback
+from collections.abc import Callable, Sequence
 from importlib import import_module
 from typing import Any, Final
 
@@ -10,6 +15,7 @@ import click
 
 from floorwright import __version__
 from floorwright.basis.errors import FloorwrightError, InputError
+from floorwright.cli.screen import plain
 
 _COMMANDS: Final = {
     "demo": ("floorwright.cli.demo:demo", "Build the demo shop and run the whole job on it."),
@@ -49,16 +55,67 @@ class Commands(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl([(name, text) for name, (_, text) in _COMMANDS.items()])
 
-    def invoke(self, ctx: click.Context) -> Any:
-        """Turn the project's own errors into one sentence and exit status 2."""
-        try:
-            return super().invoke(ctx)
-        except InputError as error:
-            for problem in error.problems:
-                click.echo(problem.sentence(), err=True)
-        except FloorwrightError as error:
-            click.echo(str(error), err=True)
-        return ctx.exit(2)
+    def main(
+        self,
+        args: Sequence[str] | None = None,
+        prog_name: str | None = None,
+        complete_var: str | None = None,
+        standalone_mode: bool = True,
+        **extra: Any,
+    ) -> Any:
+        """Run a command; whatever goes wrong leaves in one sentence, with the exit status that says so."""
+
+        def run() -> Any:
+            return super(Commands, self).main(args, prog_name, complete_var, standalone_mode=False, **extra)
+
+        return sys.exit(_status(run)) if standalone_mode else run()
+
+
+def _status(run: Callable[[], Any]) -> int:
+    """The exit status of a command: 0, 2 where what was given cannot be used, 1 for a fault of the program."""
+    try:
+        found = run()
+    except InputError as error:
+        return _say(2, *(problem.sentence() for problem in error.problems))
+    except FloorwrightError as error:
+        return _say(2, str(error))
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message(), err=True)
+        return 2
+    except click.UsageError as error:
+        return _say(2, _usage_sentence(error))
+    except click.ClickException as error:
+        return _say(2, error.format_message())
+    except click.Abort:
+        return _say(130, "Stopped.")
+    except Exception:
+        if os.environ.get("FLOORWRIGHT_TRACE"):
+            raise
+        return _say(1, _keep_trace())
+    return found if isinstance(found, int) else 0
+
+
+def _say(status: int, *sentences: str) -> int:
+    for sentence in sentences:
+        click.echo(plain(sentence), err=True)
+    return status
+
+
+def _usage_sentence(error: click.UsageError) -> str:
+    said = error.format_message().strip().rstrip(".")
+    if isinstance(error, click.NoSuchOption) and re.fullmatch(r"-\d.*", error.option_name):
+        said = f"'{error.option_name}' is below zero, or an option that is not known"
+    command = error.ctx.command_path if error.ctx is not None else "floorwright"
+    return f"{said[:1].upper()}{said[1:]}{' See' if said.endswith('?') else '; see'} {command} --help."
+
+
+def _keep_trace() -> str:
+    """Write the traceback of the error at hand into a file and say where it is."""
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="floorwright-", suffix=".txt", delete=False, encoding="utf-8", errors="replace"
+    ) as file:
+        file.write(f"floorwright {__version__}, Python {sys.version}, {sys.platform}\n{traceback.format_exc()}")
+    return f"A fault of the program stopped this; what happened is written down in {file.name}."
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -52,7 +52,7 @@ def add(
 @shop_argument
 @click.argument("hash_", metavar="PHOTO")
 @click.option(
-    "--box", "boxes", multiple=True, required=True, help="left,top,right,bottom as fractions of the photo."
+    "--box", "boxes", multiple=True, required=True, help="left,top,right,bottom as fractions; repeatable."
 )
 @author_options
 def mask(shop: Path, hash_: str, boxes: tuple[str, ...], who: str | None, role: str) -> None:

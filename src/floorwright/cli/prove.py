@@ -9,10 +9,11 @@ from typing import Any, Final
 
 import click
 
-from floorwright.basis.quantity import UnitSystem, write
+from floorwright.basis.quantity import UnitSystem
 from floorwright.basis.sources import source
 from floorwright.basis.working import working_text
-from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument, table
+from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument
+from floorwright.cli.screen import paragraph, table
 from floorwright.cli.telling import as_json as story_json
 from floorwright.cli.telling import told
 from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line, Month
@@ -20,7 +21,7 @@ from floorwright.prove.ledger import by_month as monthly
 from floorwright.shop.due import due as due_things
 from floorwright.shop.gains import gains
 from floorwright.shop.ports import Shop
-from floorwright.shop.showing import BY_SI_UNIT, number_text
+from floorwright.shop.showing import BY_SI_UNIT, number_text, printed_unit
 from floorwright.shop.story import Story, stories, story
 
 
@@ -39,6 +40,10 @@ def prove(shop: Path, number: int | None, explain: bool, as_json: bool) -> None:
     if as_json:
         print_json([story_json(each) for each in all_])
         return
+    if not all_:
+        click.echo(
+            f"No improvement yet. Add one with: floorwright improvement add {shop} --title 'What you saw' ..."
+        )
     for each in all_:
         click.echo(told(each))
         if explain:
@@ -59,7 +64,7 @@ def _explain(each: Story) -> None:
 
 @click.command(epilog="Example:\n\n\b\n  floorwright due my-shop --within 60")
 @shop_argument
-@click.option("--within", default=30, show_default=True, help="Days ahead.")
+@click.option("--within", type=click.IntRange(0, 3650), default=30, show_default=True, help="Days ahead.")
 @json_option
 def due(shop: Path, within: int, as_json: bool) -> None:
     """What needs someone in SHOP next: repeats, readings, decisions, looks at what is watched."""
@@ -68,19 +73,25 @@ def due(shop: Path, within: int, as_json: bool) -> None:
     if as_json:
         print_json(
             [
-                {"improvement": each.improvement, "on": each.on, "what": each.what, "late": each.late}
+                {
+                    "improvement": each.improvement,
+                    "title": each.title,
+                    "on": each.on,
+                    "what": each.what,
+                    "late": each.late,
+                }
                 for each in things
             ]
         )
         return
     if not things:
-        click.echo("Nothing is due.")
+        click.echo(f"Nothing is due within {within} days.")
         return
     rows = [
         [each.on.isoformat() + (" late" if each.late else ""), str(each.improvement), each.title, each.what]
         for each in things
     ]
-    click.echo(table(["on", "no.", "improvement", "what"], rows, right="b"))
+    click.echo(table(["on", "no.", "improvement", "what"], rows, right="b", wrap="cd"))
 
 
 @click.command(epilog="Examples:\n\n\b\n  floorwright ledger my-shop\n  floorwright ledger my-shop --by-month")
@@ -134,9 +145,10 @@ def ledger_text(shop: Shop) -> str:
         for each in book.sums
         if each.standing != "not shown"
     ]
-    parts = [head, table(["", "time a year", "worth a year"], rows, indent="  ", right="bc")]
+    parts = [head, table(["counted as", "time a year", "worth a year"], rows, indent="  ", right="bc")]
+    parts.append("  Banked, freed and hoped for are never added up.")
     if book.rate_sentence:
-        parts.append(f"  {book.rate_sentence} The three are never added up.")
+        parts.append(paragraph(book.rate_sentence, indent="  "))
     times = [each for each in book.elements if each.column is TIME]
     if times:
         lines = [
@@ -148,20 +160,19 @@ def ledger_text(shop: Shop) -> str:
             for each in times
         ]
         headings = ["work element", "first before", "last after", "gain", "by no., counted as"]
-        parts.append(table(headings, lines, indent="  ", right="bcd"))
+        parts += ["", table(headings, lines, indent="  ", right="bcd", wrap="ae")]
     other = [line for line in book.lines if line.entry.column is not TIME and line.entry.withdrawn_on is None]
     if other:
         rows = [_not_money(line, system) for line in other]
-        parts.append(
-            table(["gains that are not money", "no.", "better by", "verdict"], rows, indent="  ", right="bc")
-        )
-    shared = [each for each in times if len(each.improvements) > 1]
-    parts += [
-        f"  '{each.element}' is touched by nos. {' and '.join(map(str, each.improvements))}: its minutes are "
-        "counted once, each number with its own step."
-        for each in shared
+        headings = ["gains that are not money", "no.", "better by", "verdict"]
+        parts += ["", table(headings, rows, indent="  ", right="bc", wrap="a")]
+    notes = [
+        f"'{each.element}' is touched by nos. {' and '.join(map(str, each.improvements))}: its minutes are counted "
+        "once, each number with its own step."
+        for each in times
+        if len(each.improvements) > 1
     ]
-    return "\n".join([*parts, *(f"  {note}" for note in book.notes)])
+    return "\n".join([*parts, *(paragraph(note, indent="  ") for note in (*notes, *book.notes))])
 
 
 _SAID: Final = {"banked": "banked", "freed": "freed", "hoped": "hoped for", "not shown": "not shown"}
@@ -169,16 +180,24 @@ _SAID: Final = {"banked": "banked", "freed": "freed", "hoped": "hoped for", "not
 
 def _stands(book: Ledger, element: ElementSum, number: int) -> str:
     """ "1 banked": how the step of an improvement on an element counts."""
-    standing = next(line.standing for line in book.lines_of(number) if line.entry.element == element.element)
-    return f"{number} {_SAID[standing]}"
+    line = next(line for line in book.lines_of(number) if line.entry.element == element.element)
+    return f"{number} {_SAID[line.standing] if line.gain >= 0 else 'lost'}"
 
 
 def _not_money(line: Line, system: UnitSystem) -> list[str]:
     column, number = line.entry.column, line.entry.improvement
     dimension = BY_SI_UNIT.get(column.unit)
     gain = line.gain / 1e6
-    shown = f"{number_text(gain)} {column.unit}" if dimension is None else write(gain, dimension, system)
-    return [column.name, str(number), shown, line.entry.verdict or "no verdict yet"]
+    if dimension is None:
+        unit, factor = column.unit, 1.0
+    else:
+        unit, factor = printed_unit(dimension, system), dimension.to_shown(1.0, system)
+    return [
+        column.name,
+        str(number),
+        f"{number_text(gain * factor)} {unit}",
+        line.entry.verdict or "no verdict yet",
+    ]
 
 
 def _ledger_json(book: Ledger) -> dict[str, Any]:

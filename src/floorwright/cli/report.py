@@ -58,8 +58,8 @@ def _write_summary(shop: Shop, folder: Path) -> Path:
 
 
 def _put(path: Path, data: bytes) -> Path:
-    path.parent.mkdir(parents=True, exist_ok=True)
     try:
+        path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)
     except OSError as error:
         reason = error.strerror or str(error)

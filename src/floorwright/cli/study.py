@@ -3,29 +3,41 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
 from floorwright.basis.errors import InputError
-from floorwright.basis.quantity import TIME, UnitSystem, parse
+from floorwright.basis.quantity import UnitSystem
 from floorwright.cli.common import (
     assignments,
     author,
     author_options,
-    facts,
     json_option,
     opened,
     print_json,
     settings_of,
     shop_argument,
-    table,
 )
+from floorwright.cli.reading import (
+    key_of,
+    next_cycle,
+    short_keys,
+    typed_fields,
+    typed_rating,
+    typed_value,
+    value_text,
+)
+from floorwright.cli.reading import number as read_number
+from floorwright.cli.screen import facts, plain, table
 from floorwright.shop import baseline as base
 from floorwright.shop import studies as use
 from floorwright.shop.filed import checked
-from floorwright.shop.records import MeasureKind, Observation
+from floorwright.shop.improvements import MINIMUM_CYCLES
+from floorwright.shop.records import Observation, Study
+from floorwright.shop.series import TOTALS
 from floorwright.shop.showing import level_text, number_text, unit_of
 
 study_argument = click.argument("number", type=int, metavar="STUDY")
@@ -104,12 +116,13 @@ def _fraction(text: str) -> float:
 def change(shop: Path, number: int, sets: tuple[str, ...], reason: str, who: str | None, role: str) -> None:
     """Change fields of STUDY."""
     with opened(shop) as found:
-        filed = use.change_study(found, number, assignments(sets), author(who, role), reason=reason)
+        filed = use.change_study(found, number, assignments(sets, Study), author(who, role), reason=reason)
     click.echo(f"Study {filed.id} is now at version {filed.version}.")
 
 
 @study.command(
-    epilog="Examples:\n\n\b\n  floorwright study add my-shop 5 '48 s' --operator W3 --part 'bench end'\n"
+    epilog="Examples:\n\n\b\n  floorwright study add my-shop 5 48 --operator W3 --part 'bench end'\n"
+    "  floorwright study add my-shop 5 1:15 --element walk\n"
     "  floorwright study add my-shop 6 3 --exposure 40 --note 'three scratched panels of forty'"
 )
 @shop_argument
@@ -118,75 +131,100 @@ def change(shop: Path, number: int, sets: tuple[str, ...], reason: str, who: str
 @click.option("--element", default="", help="Element of the cycle [default: the whole cycle].")
 @click.option("--cycle", type=int, help="Number of the cycle [default: the next one].")
 @click.option("--at", type=click.DateTime(["%Y-%m-%dT%H:%M:%S", "%Y-%m-%dT%H:%M"]), help="When [default: now].")
-@click.option("--exposure", type=float, help="For counts and shares: over how many pieces or looks.")
+@click.option("--exposure", help="For counts and shares: over how many pieces or looks.")
 @click.option("--operator", default="", help="Operator code such as W3, never a name.")
 @click.option("--part", default="", help="Part number or name.")
 @click.option("--lot", type=int, help="Lot size.")
 @click.option("--shift", default="", help="Shift.")
 @click.option("--driver", default="", help="What the time depends on: piece, kg, m.")
-@click.option("--amount", type=float, help="How much of the driver this reading had.")
+@click.option("--amount", help="How much of the driver this reading had.")
 @click.option("--setup", is_flag=True, help="It is set-up, not run.")
-@click.option("--rating", type=float, help="Performance rating, 1 is standard.")
+@click.option("--rating", help="Performance rating such as 95 %.")
 @click.option("--foreign", is_flag=True, help="It does not belong to the work: kept, but left out of the mean.")
 @click.option("--note", default="", help="Why it is odd.")
 def add(shop: Path, number: int, value: str, **given: Any) -> None:
-    """Add one reading VALUE to STUDY."""
+    """Add one reading VALUE to STUDY: 48, '48 s', 1:15, '150 ft'.
+
+    A bare number is in the shop's own unit (ft or m, lb or kg ...), a bare time in seconds.
+    """
     with opened(shop) as found:
-        filed = use.study(found, number)
+        record, system = use.study(found, number).record, settings_of(found).units
         held = use.observations_of(found, number)
-        at = given.pop("at") or found.clock.now()
-        cycle = given.pop("cycle") or max((row.cycle for row in held), default=0) + 1
-        raw = {
-            "key": f"typed|{at.isoformat()}|{cycle}|{given['element']}",
-            "taken_at": at,
-            "cycle": cycle,
-            "value": _reading(value, filed.record.kind, settings_of(found).units),
-            "exposure": given["exposure"],
-            "element": given["element"],
-            "work": "setup" if given["setup"] else "run",
-            "part": given["part"],
-            "lot_size": given["lot"],
-            "shift": given["shift"],
-            "operator": given["operator"],
-            "driver": given["driver"],
-            "driver_amount": given["amount"],
-            "rating": given["rating"],
-            "foreign": given["foreign"],
-            "note": given["note"],
-        }
-        use.add_observations(found, number, [checked(Observation, raw)])
-    click.echo(f"Reading {raw['key']} is stored.")
+        row = _typed(record, held, found.clock.now(), typed_value(value, record.kind, system), given)
+        new = use.add_observations(found, number, [row])
+    shown = f"{value_text(row, record, system)} as cycle {row.cycle}" + (f", {row.element}" if row.element else "")
+    if new:
+        click.echo(
+            f"Study {number} ({record.measure}, {record.moment}) now holds {shown}; its key is {row.key[:8]}."
+        )
+    else:
+        click.echo(f"Study {number} held this reading already: {shown}.")
 
 
-def _reading(text: str, kind: MeasureKind, system: UnitSystem) -> float:
-    from floorwright.exchange.improvement_file import DIMENSION_OF
+def _typed(
+    study: Study, held: Sequence[Observation], now: dt.datetime, value: float, given: dict[str, Any]
+) -> Observation:
+    at = given["at"] or now
+    element = _declared(study, given["element"], foreign=given["foreign"])
+    cycle = given["cycle"] if given["cycle"] is not None else next_cycle(held, element)
+    setup = given["setup"] or any(each.name == element and each.work == "setup" for each in study.elements)
+    raw = {
+        "key": key_of(at, cycle, element),
+        "taken_at": at,
+        "cycle": cycle,
+        "value": value,
+        "exposure": _number_or_none(given["exposure"], "exposure"),
+        "element": element,
+        "work": "setup" if setup else "run",
+        "part": given["part"],
+        "lot_size": given["lot"],
+        "shift": given["shift"],
+        "operator": given["operator"],
+        "driver": given["driver"],
+        "driver_amount": _number_or_none(given["amount"], "amount"),
+        "rating": None if given["rating"] is None else typed_rating(given["rating"]),
+        "foreign": given["foreign"],
+        "note": given["note"],
+    }
+    return checked(Observation, raw)
 
-    dimension = DIMENSION_OF[kind]
-    try:
-        if dimension is None or kind is MeasureKind.SHARES:
-            return float(text)
-        if dimension is not TIME and text.replace(".", "", 1).isdigit():
-            text = f"{text} {dimension.shown_unit(system)}"
-        return parse(float(text) if text.replace(".", "", 1).isdigit() else text, dimension)
-    except ValueError as error:
-        raise InputError.of("value", text, str(error)) from None
+
+def _number_or_none(text: str | None, field: str) -> float | None:
+    return None if text is None else read_number(text, field)
+
+
+def _declared(study: Study, element: str, *, foreign: bool) -> str:
+    """The element as the study writes it. Raises InputError for one that it does not have."""
+    names = {each.name.casefold(): each.name for each in study.elements}
+    if not names or foreign or element.strip().casefold() in names:
+        return names.get(element.strip().casefold(), element.strip())
+    wanted = ", ".join(names.values())
+    said = f"'{element}' is not an element of the study" if element.strip() else "is missing"
+    raise InputError.of("--element", element, f"{said}; its elements are {wanted}")
 
 
 @study.command(
-    epilog="Example:\n\n\b\n  floorwright study correct my-shop 5 KEY --set value=38 --reason 'misread 83'"
+    epilog="Example:\n\n\b\n  floorwright study correct my-shop 5 4f2a91 --set value=38 --reason 'misread 83'"
 )
 @shop_argument
 @study_argument
 @click.argument("key")
-@click.option(
-    "--set", "sets", multiple=True, required=True, metavar="FIELD=VALUE", help="Fields in SI; repeatable."
-)
+@click.option("--set", "sets", multiple=True, required=True, metavar="FIELD=VALUE", help="A field; repeatable.")
 @click.option("--reason", required=True, help="Why; the first reading stays readable.")
 def correct(shop: Path, number: int, key: str, sets: tuple[str, ...], reason: str) -> None:
-    """Correct the reading KEY of STUDY by a new one that names it."""
+    """Correct the reading KEY of STUDY by a new one that names it.
+
+    The first digits of the key are enough, as `study show --readings` shows them. A value is written as for
+    `study add`: a bare number is in the shop's own unit.
+    """
     with opened(shop) as found:
-        new = use.correct_observation(found, number, key, assignments(sets), reason)
-    click.echo(f"Reading {new.key} replaces {new.replaces}.")
+        record, system = use.study(found, number).record, settings_of(found).units
+        fields = typed_fields(assignments(sets, Observation), record, system)
+        old = use.find_reading(found, number, key)
+        new = use.correct_observation(found, number, old.key, fields, reason)
+    was, now = (value_text(row, record, system) for row in (old, new))
+    changed = f"{now} instead of {was}" if now != was else ", ".join(fields)
+    click.echo(f"Reading {new.key} replaces {new.replaces}: {changed}.")
 
 
 @study.command(name="list", epilog="Example:\n\n\b\n  floorwright study list my-shop")
@@ -214,7 +252,10 @@ def list_(shop: Path, as_json: bool) -> None:
         ]
         for each in rows
     ]
-    click.echo(table(["study", "improvement", "measure", "moment", "readings"], lines, right="abe"))
+    if not lines:
+        click.echo("No study yet. Plan one with: floorwright study plan")
+        return
+    click.echo(table(["study", "improvement", "measure", "moment", "readings"], lines, right="abe", wrap="c"))
 
 
 @study.command(epilog="Example:\n\n\b\n  floorwright study show my-shop 5")
@@ -234,24 +275,31 @@ def show(shop: Path, number: int, readings: bool, as_json: bool) -> None:
     _print_baseline(said, system)
     if rows:
         click.echo()
-        lines = [
-            [
-                row.key,
-                f"{row.taken_at:%Y-%m-%d %H:%M}",
-                str(row.cycle),
-                row.element,
-                f"{row.value:g}",
-                "foreign" if row.foreign else "",
-                row.note,
-            ]
-            for row in rows
+        click.echo(_readings_table(rows, said.study.record, system))
+
+
+def _readings_table(rows: Sequence[Observation], study: Study, system: UnitSystem) -> str:
+    replaced = {row.replaces for row in rows}
+    lines = [
+        [
+            key,
+            f"{row.taken_at:%Y-%m-%d %H:%M}",
+            str(row.cycle),
+            row.element,
+            value_text(row, study, system),
+            "replaced" if row.key in replaced else "foreign" if row.foreign else "",
+            row.note,
         ]
-        click.echo(table(["key", "taken", "cycle", "element", "value (SI)", "", "note"], lines, right="ce"))
+        for key, row in zip(short_keys(rows), rows, strict=True)
+    ]
+    return table(["key", "taken", "cycle", "element", "value", "", "note"], lines, right="ce", wrap="dg")
 
 
 def _print_baseline(said: base.Baseline, system: UnitSystem) -> None:
     record, series = said.study.record, said.series
-    click.echo(f"Study {said.study.id}: {record.measure}, {record.moment}, {len(series.points)} values")
+    count = len(series.points)
+    values = f"{count:,} value{'' if count == 1 else 's'}"
+    click.echo(f"Study {said.study.id}: {plain(record.measure)}, {record.moment}, {values}")
     unit, factor = unit_of(said.measure, system, size=abs(said.level or 0))
     interval = (
         f" ({number_text(said.low * factor)} to {number_text(said.high * factor)})"
@@ -273,17 +321,27 @@ def _print_baseline(said: base.Baseline, system: UnitSystem) -> None:
         if record.people_asked_on
         else "people not asked yet",
     }
-    if said.sample is not None:
-        needed = said.sample.results
-        pairs["How many"] = (
-            f"{needed['observations']} readings give the mean within 5 %; time {needed['more_needed']} more"
-            if needed["more_needed"]
-            else f"enough: {needed['observations']} readings give the mean within 5 %"
-        )
+    pairs["How many"] = _how_many(said)
     click.echo(facts(pairs, indent="  "))
     for title, outcome in (("run", said.times), ("set-up", said.setup_times)):
         if outcome is not None:
             _print_elements(title, outcome, record.allowance, record.allowance_basis)
+
+
+def _how_many(said: base.Baseline) -> str:
+    """How many readings are enough: for a verdict, and for the mean within 5 %."""
+    have = len(said.series.points)
+    if not have or said.measure.kind in TOTALS:
+        return ""
+    short = max(0, MINIMUM_CYCLES - have)
+    least = f"a verdict needs {MINIMUM_CYCLES} readings; take {short} more" if short else ""
+    if said.sample is None:
+        return least
+    needed, more = said.sample.results["observations"], said.sample.results["more_needed"]
+    mean = f"{needed:,} readings give the mean within 5 %"
+    if more <= short:
+        return least or f"enough: {mean}"
+    return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
 
 
 def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> None:
@@ -299,7 +357,8 @@ def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> N
         for each in results["elements"]
     ]
     click.echo()
-    click.echo(table([f"element ({title})", "mean", "sd", "normal"], lines, indent="  ", right="bcd"))
+    headings = [f"element ({title})", "mean", "spread (sd)", "normal a cycle"]
+    click.echo(table(headings, lines, indent="  ", right="bcd", wrap="a"))
     share = "of work time" if basis == "work_time" else "of shift time"
     click.echo(
         f"  normal time {number_text(results['normal_time'].value_si)} s; standard time "
@@ -318,6 +377,6 @@ def _baseline_json(said: base.Baseline, rows: list[Observation]) -> dict[str, An
         "left_out": list(said.series.left_out),
         "foreign": len(said.series.foreign),
         "time_study": said.times.to_record("time_study") if said.times else None,
-        "sample_size": said.sample.to_record("sample_size") if said.sample else None,
+        "sample_size": said.sample.results if said.sample else None,
         "readings": [row.model_dump(mode="json") for row in rows],
     }

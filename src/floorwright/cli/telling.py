@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from floorwright.basis.quantity import UnitSystem
-from floorwright.cli.common import facts, table
+from floorwright.cli.screen import facts, plain, table
 from floorwright.shop.proof import Proof, Side
 from floorwright.shop.showing import number_text
 from floorwright.shop.story import Story
@@ -23,8 +23,8 @@ from floorwright.shop.words import (
 def told(story: Story) -> str:
     """Title, a table of its measures, what it is worth, what comes next."""
     record, system = story.record, story.settings.units
-    head = f"{story.filed.id}  {record.title}"
-    where = f"   {record.waste.value} | {record.area} | {story.phase.value}"
+    head = f"{story.filed.id}  {plain(record.title)}"
+    where = f"   {record.waste.value} | {plain(record.area)} | {story.phase.value}"
     parts = [head, where]
     if story.proofs:
         parts.append(_measures(story.proofs, system))
@@ -40,7 +40,7 @@ def _measures(proofs: Sequence[Proof], system: UnitSystem) -> str:
         before, after = (_level(side, factor) for side in (proof.before, proof.after))
         rows.append([f"{proof.measure.name} ({unit})", before, after, _gain(proof, factor), verdict_text(proof)])
     headings = ["measure (unit)", "before (n)", "after (n)", "change (interval)", "verdict"]
-    return table(headings, rows, indent="   ")
+    return table(headings, rows, indent="   ", wrap="a")
 
 
 def _level(side: Side | None, factor: float) -> str:
@@ -65,7 +65,7 @@ def _what_follows(story: Story) -> dict[str, str]:
     money = story.money
     why = _why(story.proofs[0]) if story.proofs else ""
     rate = rate_text(money.rate, story.settings) if money.outcome is not None or money.one_off is not None else ""
-    cost = f"{story.settings.currency}{money.one_off:,}" if money.one_off is not None else ""
+    cost = f"{story.settings.currency}{money.one_off:,.2f}" if money.one_off is not None else ""
     standing = {"banked": "banked", "freed": "freed", "hoped": "hoped for"}.get(money.standing, "")
     hours = hours_text(money.hours_per_year)
     return {
@@ -87,7 +87,7 @@ def _advice(proof: Proof) -> str:
 
 def _why(proof: Proof) -> str:
     if proof.outcome is None:
-        return " ".join(proof.notes)
+        return " ".join(f"{note.rstrip('.')}." for note in proof.notes)
     warnings = " ".join(proof.outcome.warnings[:2])
     return f"{proof.outcome.results['rule']} {warnings}".strip()
 

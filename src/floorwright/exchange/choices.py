@@ -22,6 +22,7 @@ class Choices:
 
     Attributes:
         day: of readings whose date is missing.
+        today: no reading can have been taken after it; None where nobody says.
         date_order: whether the day or the month comes first in 07/11/2026, where nothing in the column shows it.
         clock: what 1:15 means where the spreadsheet holds it as a time: "h:mm" or "m:ss".
         operators: name -> code, for files that hold names.
@@ -30,6 +31,7 @@ class Choices:
     """
 
     day: dt.date | None = None
+    today: dt.date | None = None
     date_order: DateOrder = ""
     clock: Clock = ""
     operators: Mapping[str, str] = field(default_factory=dict)

@@ -13,7 +13,6 @@ from floorwright.exchange.choices import Progress, Task
 from floorwright.exchange.columns import Column, normal
 from floorwright.exchange.date_readers import clock_reader, moment_reader, quick_moments
 from floorwright.exchange.readers import (
-    LONGEST_TIME_S,
     Bad,
     Reader,
     bare_reader,
@@ -36,7 +35,7 @@ from floorwright.exchange.shapes import FOREIGN, PAUSES, STARTS, TOTALS, value_c
 from floorwright.exchange.survey import DateSurvey, NumberSurvey, Style, Survey
 from floorwright.exchange.table import Row
 from floorwright.exchange.vocabulary import DIMENSIONS
-from floorwright.shop.records import MeasureKind
+from floorwright.shop.records import LONGEST_TIME_S, MeasureKind
 
 _TEXTS: Final = {
     "part": 120,

@@ -131,8 +131,9 @@ def read_improvement(path: Path) -> ImprovementFile:
     who, role = raw.pop("who", raw.get("noticed_by", "")), raw.pop("role", "")
     first = measures_in_si(raw)
     checked(Improvement, first)
-    steps = [step | {"set": measures_in_si(step.get("set", {}))} for step in parts["steps"]]
-    return checked(ImprovementFile, {"first": first, "who": who, "role": role} | parts | {"steps": steps})
+    file = checked(ImprovementFile, {"first": first, "who": who, "role": role} | parts)
+    steps = tuple(step.model_copy(update={"set": measures_in_si(step.set)}) for step in file.steps)
+    return file.model_copy(update={"steps": steps})
 
 
 def measures_in_si(fields: dict[str, Any]) -> dict[str, Any]:
@@ -148,16 +149,48 @@ def measures_in_si(fields: dict[str, Any]) -> dict[str, Any]:
 
 
 def _measure_in_si(measure: Any, index: int) -> Any:
-    if not isinstance(measure, dict) or not isinstance(measure.get("smallest_that_matters"), str):
+    given = measure.get("smallest_that_matters") if isinstance(measure, dict) else None
+    if given is None or isinstance(given, bool) or not isinstance(given, (str, int, float)):
         return measure
-    field = f"measures[{index}].smallest_that_matters"
     try:
-        dimension = DIMENSION_OF[MeasureKind(measure.get("kind", ""))]
+        kind = MeasureKind(measure.get("kind", ""))
     except ValueError:
         return measure  # the record's own check names the wrong kind
+    return measure | {
+        "smallest_that_matters": smallest_in_si(kind, given, f"measures[{index}].smallest_that_matters")
+    }
+
+
+def smallest_in_si(kind: MeasureKind, given: str | float, field: str) -> float:
+    """The smallest change that matters, in SI; a bare number only where no unit can be meant.
+
+    Raises:
+        InputError: a value that cannot be read, or whose unit is not said.
+    """
+    dimension = DIMENSION_OF[kind]
     if dimension is None:
-        raise InputError.of(field, measure["smallest_that_matters"], "should be a bare number for this kind")
-    return measure | {"smallest_that_matters": _quantity(measure["smallest_that_matters"], dimension, field)}
+        return _bare(given, field)
+    bare = _as_number(given)
+    if bare is not None and dimension is FRACTION and bare > 1:
+        raise InputError.of(field, given, f"is {given}; write a share such as '5 %' or 0.05")
+    if bare and dimension not in (TIME, FRACTION):
+        example = f"'{given} {dimension.us}' or '{given} {dimension.si}'"
+        raise InputError.of(field, given, f"is {given} without a unit; write {example}")
+    return _quantity(str(given), dimension, field)
+
+
+def _as_number(given: str | float) -> float | None:
+    try:
+        return float(given)
+    except ValueError:
+        return None
+
+
+def _bare(given: str | float, field: str) -> float:
+    number = _as_number(given)
+    if number is None:
+        raise InputError.of(field, given, f"is '{given}'; it should be a bare number for this kind, such as 0.5")
+    return number
 
 
 def _quantity(text: str, dimension: Dimension, field: str) -> float:

@@ -19,7 +19,6 @@ from floorwright.exchange.columns import Column, unit_of
 from floorwright.exchange.survey import Style
 from floorwright.shop.records import operator_code
 
-LONGEST_TIME_S: Final = 12 * 3600.0
 _YES: Final = frozenset({"yes", "y", "x", "true", "t", "1", "✓", "✔"})
 _NO: Final = frozenset({"no", "n", "", "false", "f", "0", "-"})
 _BARE: Final = re.compile(r"[-+]?(?:\d+[\s-]+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*[.,]?(?:[eE][-+]?\d+)?)")

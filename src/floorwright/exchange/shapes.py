@@ -13,8 +13,8 @@ from typing import Any, Final
 
 from floorwright.basis.errors import InputError, Problem
 from floorwright.catalogue import calculation
-from floorwright.exchange.readers import LONGEST_TIME_S, Bad
-from floorwright.shop.records import MeasureKind, Settings
+from floorwright.exchange.readers import Bad
+from floorwright.shop.records import LONGEST_TIME_S, MeasureKind, Settings
 
 Block = Mapping[str, Sequence[Any]]
 Worked = tuple[list[Any], list[dict[str, Any] | None] | None]

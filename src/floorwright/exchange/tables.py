@@ -36,10 +36,10 @@ def _measured(told: Story) -> Rows:
         told.filed.id, record.title, record.waste.value, record.area, record.place, told.phase.value,
         record.noticed_by, record.noticed_on, record.question, record.countermeasure,
     ]  # fmt: skip
-    annual = money.outcome.results["annual"]["mean"] if money.outcome is not None else None
+    annual = round(money.outcome.results["annual"]["mean"], 2) if money.outcome is not None else None
     tail = [
         money.standing,
-        money.hours_per_year.central_si if money.hours_per_year is not None else None,
+        _tidy(money.hours_per_year.central_si) if money.hours_per_year is not None else None,
         annual,
         money.one_off,
         money.rate.name if money.rate is not None else "",
@@ -53,7 +53,7 @@ def _measured(told: Story) -> Rows:
         unit, factor = unit_of(proof.measure, told.settings.units, size=max(map(abs, levels), default=0.0))
 
         def shown(value: float | None, by: float = factor) -> float | None:
-            return None if value is None else value * by
+            return None if value is None else _tidy(value * by)
 
         span = proof.interval
         rows.append(
@@ -114,7 +114,14 @@ def _ledger(shop: Shop) -> tuple[list[str], Rows]:
 def _distances(shop: Shop) -> tuple[list[str], Rows]:
     with shop.work() as work:
         settings = load_settings(work)
-    return ["from", "to", "distance (m)"], [list(each) for each in settings.distances_m]
+    return ["from", "to", "distance (m)"], [
+        [start, end, _tidy(metres)] for start, end, metres in settings.distances_m
+    ]
+
+
+def _tidy(value: float) -> float:
+    """A number without the noise of its last bits, which a spreadsheet would show."""
+    return float(f"{value:.10g}")
 
 
 _LISTS: Final[dict[str, Callable[[Shop], tuple[list[str], Rows]]]] = {

@@ -44,8 +44,10 @@ def _of(told: Story) -> Iterator[Due]:
     repeats = list(_repeats(told))
     yield from repeats
     finished = told.phase is Phase.ACT and told.record.standard_work and told.record.watch is not None
-    # A repeat that is due is the next step, and stands above with its own day.
-    if not finished and not any(each.on <= told.today for each in repeats):
+    lost = any(proof.held is False for proof in told.proofs)
+    # In the act phase a repeat that is due is the next step, and stands above with its own day.
+    repeat_first = told.phase is Phase.ACT and any(each.on <= told.today for each in repeats)
+    if lost or not (finished or repeat_first):
         yield _due(told, told.today, told.next_step)
     yield from _show_first(told)
     yield from _watch(told)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import NoneType
 from typing import Any, Final, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -41,7 +43,75 @@ def checked(model: type[M], raw: dict[str, Any]) -> M:
     try:
         return model.model_validate(raw)
     except ValidationError as error:
-        raise InputError(problems_of(error, model)) from None
+        said = {
+            (str(item["msg"]), str(item.get("input"))): _plain(item) for item in error.errors(include_url=False)
+        }
+        raise InputError(
+            replace(each, message=said.get((each.message, str(each.value)), each.message))
+            for each in problems_of(error, model)
+        ) from None
+
+
+_SAID: Final = {
+    "greater_than": "should be more than {gt}",
+    "greater_than_equal": "should be {ge} or more",
+    "less_than": "should be less than {lt}",
+    "less_than_equal": "should be {le} or less",
+    "finite_number": "should be an ordinary number",
+    "float_parsing": "should be a number",
+    "float_type": "should be a number",
+    "int_parsing": "should be a whole number",
+    "int_type": "should be a whole number",
+    "int_from_float": "should be a whole number",
+    "decimal_parsing": "should be an amount of money such as 84.50",
+    "decimal_type": "should be an amount of money such as 84.50",
+    "decimal_max_digits": "should be an amount of money with fewer digits",
+    "decimal_whole_digits": "should be an amount of money with fewer digits",
+    "decimal_max_places": "should be an amount of money with at most two decimals, such as 84.50",
+    "string_too_long": "is too long; at most {max_length} characters fit",
+    "string_pattern_mismatch": "does not look right here",
+    "enum": "should be {expected}",
+    "date_parsing": "should be a date such as 2026-11-25",
+    "date_type": "should be a date such as 2026-11-25",
+    "date_from_datetime_parsing": "should be a date such as 2026-11-25",
+    "date_from_datetime_inexact": "should be a date such as 2026-11-25",
+    "datetime_parsing": "should be a day and time such as 2026-11-25T08:15",
+    "datetime_type": "should be a day and time such as 2026-11-25T08:15",
+    "datetime_from_date_parsing": "should be a day and time such as 2026-11-25T08:15",
+}
+
+
+def _plain(item: Any) -> str:
+    """What is wrong with one field of a record, with what stood there: "is 'five'; should be a number"."""
+    wanted = _SAID.get(item["type"])
+    if wanted is None:
+        return str(item["msg"])
+    wanted = wanted.format(**item.get("ctx", {}))
+    given = item.get("input")
+    if item["type"] == "string_too_long" or not isinstance(given, (str, int, float)):
+        return wanted
+    shown = str(given) if len(str(given)) <= 40 else f"{str(given)[:39]}…"
+    return f"is '{shown}'; it {wanted}"
+
+
+def with_fields(body: dict[str, Any], fields: Mapping[str, Any]) -> dict[str, Any]:
+    """Plain values of a record with some fields set; "cost.material" is the field of a field.
+
+    Raises:
+        InputError: a field that has no fields of its own.
+    """
+    found = dict(body)
+    for path, value in fields.items():
+        *outer, last = path.split(".")
+        place = found
+        for part in outer:
+            inner = place.get(part)
+            if not isinstance(inner, (dict, NoneType)):
+                raise InputError.of(path, value, f"'{part}' has no fields of its own; set it whole")
+            place[part] = dict(inner or {})
+            place = place[part]
+        place[last] = value
+    return found
 
 
 def _filed(model: type[R], stored: Stored) -> Filed[R]:

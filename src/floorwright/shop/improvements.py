@@ -7,7 +7,16 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.errors import InputError
-from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all, load_settings
+from floorwright.shop.filed import (
+    Filed,
+    checked,
+    file_change,
+    file_new,
+    load,
+    load_all,
+    load_settings,
+    with_fields,
+)
 from floorwright.shop.ports import Author, HistoryEntry, Shop, UnitOfWork
 from floorwright.shop.records import Improvement, MeasureKind, Phase, Settings, Study
 
@@ -20,7 +29,7 @@ def add_improvement(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed
     Raises:
         InputError: listing every field that is wrong.
     """
-    record = checked(Improvement, dict(raw))
+    record = checked(Improvement, with_fields({}, raw))
     with shop.work() as work:
         _fits_the_shop(load_settings(work), record)
         filed = file_new(work, record, author, shop.clock.now())
@@ -43,7 +52,7 @@ def change_improvement(
     Args:
         shop: the open shop.
         id_: number of the improvement.
-        fields: top-level fields with their new values, as plain values.
+        fields: fields with their new values, as plain values; "cost.material" is a field of a field.
         author: who changes it.
         reason: why.
         corrects: whether this corrects the version before it rather than adding to it.
@@ -59,8 +68,9 @@ def change_improvement(
         old = load(work, Improvement, id_)
         if expected_version is not None and expected_version != old.version:
             old = Filed(old.id, expected_version, old.record)
-        record = checked(Improvement, old.record.model_dump(mode="json") | dict(fields))
+        record = checked(Improvement, with_fields(old.record.model_dump(mode="json"), fields))
         _fits_the_shop(load_settings(work), record)
+        _keeps_what_is_measured(work, old, record)
         replaces = old.version if corrects else 0
         filed = file_change(work, old, record, author, shop.clock.now(), reason, replaces)
         work.commit()
@@ -172,6 +182,23 @@ def _fits_the_shop(settings: Settings, record: Improvement) -> None:
         raise InputError.of(
             "labour_rate", record.labour_rate, f"'{record.labour_rate}' is not known; {_choices(names)}"
         )
+
+
+def _keeps_what_is_measured(work: UnitOfWork, old: Filed[Improvement], record: Improvement) -> None:
+    """A measure that has a study keeps its name and kind, else its readings would belong to nothing."""
+    if record.measures == old.record.measures:
+        return
+    for study in load_all(work, Study):
+        if study.record.improvement != old.id:
+            continue
+        measure = record.measure(study.record.measure)
+        if measure is None or measure.kind is not study.record.kind:
+            raise InputError.of(
+                "measures",
+                study.record.measure,
+                f"study {study.id} measures '{study.record.measure}' ({study.record.kind.value}); "
+                "keep that measure, and add another beside it",
+            )
 
 
 def _choices(names: Sequence[str]) -> str:

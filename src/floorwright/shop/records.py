@@ -26,6 +26,8 @@ Text = Annotated[str, StringConstraints(max_length=8000)]
 Money = Annotated[Decimal, Field(ge=0, max_digits=14, decimal_places=2)]
 NonNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+Hours = Annotated[float, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
+TimesAYear = Annotated[float, Field(gt=0, le=1_000_000_000, allow_inf_nan=False)]
 
 
 class Waste(StrEnum):
@@ -149,6 +151,8 @@ SI_UNIT: Final = {
     MeasureKind.SHARES: "",
 }
 
+LONGEST_TIME_S: Final = 12 * 3600.0  # a longer time is a slip: no element of work outlasts a shift
+
 
 class Measure(Record):
     """One thing that an improvement wants to change, and what is asked before anyone looks at results.
@@ -188,9 +192,9 @@ class Measure(Record):
 class Cost(Record):
     """What the change costs: hours of building and of standing still, material, upkeep a year, life."""
 
-    building_hours: NonNegative = 0.0
+    building_hours: Hours = 0.0
     material: Money = Decimal(0)
-    downtime_hours: NonNegative = 0.0
+    downtime_hours: Hours = 0.0
     upkeep_per_year: Money = Decimal(0)
     life_years: Annotated[float, Field(gt=0, le=50)] = 5.0
     note: Text = ""
@@ -272,7 +276,7 @@ class Improvement(Record):
     seen: Text = ""
     photos: tuple[Photo, ...] = ()
     work_element: Annotated[str, StringConstraints(max_length=120)] = ""
-    events_per_year: Positive | None = None
+    events_per_year: TimesAYear | None = None
     measures: tuple[Measure, ...] = ()
     countermeasure: Text = ""
     proposal: dict[str, Any] | None = None

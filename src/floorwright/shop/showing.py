@@ -47,9 +47,21 @@ def unit_of(measure: Measure, system: UnitSystem, *, size: float = 0.0) -> tuple
     return (f"{unit} a {measure.per}" if measure.kind is MeasureKind.TIMES and measure.per else unit), factor
 
 
+def printed_unit(dimension: Dimension, system: UnitSystem) -> str:
+    """The unit in which a dimension is shown, as it is printed: "ft²", "per ft²"."""
+    unit = dimension.shown_unit(system)
+    return _PRINTED.get(unit, unit)
+
+
 def number_text(value: float) -> str:
     """A measured number: three figures, and no more than one decimal from ten on."""
     return plain_number(value, 3)
+
+
+def exact_text(value: float) -> str:
+    """A number as it was typed: up to six figures, no zeros after them."""
+    text = plain_number(value, 6)
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def level_text(measure: Measure, level: float | None, system: UnitSystem) -> str:
@@ -58,6 +70,15 @@ def level_text(measure: Measure, level: float | None, system: UnitSystem) -> str
         return "not measured"
     unit, factor = unit_of(measure, system, size=abs(level))
     return f"{number_text(level * factor)} {unit}"
+
+
+def measure_text(measure: Measure, system: UnitSystem) -> str:
+    """A measure in words: "fetch clamps (times, lower is better, 5 s matters)"."""
+    asked = f"{measure.kind.value}, {measure.better} is better"
+    if measure.smallest_that_matters:
+        unit, factor = unit_of(measure, system, size=measure.smallest_that_matters)
+        asked += f", {exact_text(measure.smallest_that_matters * factor)} {unit} matters"
+    return f"{measure.name} ({asked})"
 
 
 def span_text(measure: Measure, span: Span | None, system: UnitSystem, *, size: float, flip: bool) -> str:

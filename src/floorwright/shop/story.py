@@ -73,15 +73,34 @@ def _told(work: UnitOfWork, seen: Overview, settings: Settings, today: dt.date) 
 
 
 def _next_step(seen: Overview, proofs: list[Proof]) -> str:
-    """A repeat that is due comes first; then keep timing; then what the record itself lacks."""
-    for proof in proofs:
-        if proof.held is False:
-            return f"The gain in '{proof.measure.name}' has not held; go and see what has changed."
-        due = proof.follow_up.next if proof.follow_up else None
-        if due is not None and due.state in ("due", "overdue") and proof.follow_up is not None:
-            return f"'{proof.measure.name}': {proof.follow_up.sentence}"
-    if seen.phase is Phase.CHECK and proofs and proofs[0].outcome is not None:
-        advice = proofs[0].outcome.results["advice"]
-        if advice["state"] == "keep timing":
-            return str(advice["sentence"])
+    """What is lost comes first, then the decision after the trial, then a repeat that is due, then the record."""
+    if seen.phase in (Phase.CHECK, Phase.ACT):
+        lost = next((proof.measure.name for proof in proofs if proof.held is False), None)
+        if lost is not None:
+            return f"The gain in '{lost}' has not held; go and see what has changed."
+        decision = _decision(seen.filed.record, proofs)
+        if seen.phase is Phase.CHECK and decision:
+            return decision
+        for proof in proofs:
+            due = proof.follow_up.next if proof.follow_up else None
+            if due is not None and due.state in ("due", "overdue") and proof.follow_up is not None:
+                return f"'{proof.measure.name}': {proof.follow_up.sentence}"
     return seen.next_step
+
+
+def _decision(record: Improvement, proofs: list[Proof]) -> str:
+    """What to do after the trial, by the verdict of the main measure; "" while there is none to go by."""
+    if not proofs or proofs[0].outcome is None:
+        return ""
+    advice = proofs[0].outcome.results["advice"]
+    if advice["state"] == "keep timing":
+        return str(advice["sentence"])
+    worse = next((proof.measure.name for proof in proofs if proof.verdict == "worse"), None)
+    if worse is not None:
+        return f"'{worse}' got worse: look at it together, then mend the change or drop it."
+    if proofs[0].verdict == "not shown":
+        return "No gain is shown: look at it together, then change something else or drop it."
+    sign_off = record.cautions and record.safety_approval is None
+    approve = "get the safety sign-off and approve it for use" if sign_off else "approve it for use"
+    likely = ", though the gain is likely only," if proofs[0].verdict == "likely" else ""
+    return f"Look at the result together, then{likely} {approve}, or drop it."

@@ -8,9 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from floorwright.basis.errors import InputError, NotFoundError
-from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all
+from floorwright.basis.quantity import LARGEST
+from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all, with_fields
 from floorwright.shop.ports import Author, Shop, UnitOfWork
-from floorwright.shop.records import ImportNote, Improvement, Moment, Observation, Study
+from floorwright.shop.records import (
+    LONGEST_TIME_S,
+    ImportNote,
+    Improvement,
+    MeasureKind,
+    Moment,
+    Observation,
+    Study,
+)
 
 
 def plan_study(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Study]:
@@ -39,7 +48,7 @@ def change_study(
     """Change fields of a study. Raises InputError, NotFoundError."""
     with shop.work() as work:
         old = load(work, Study, id_)
-        record = checked(Study, old.record.model_dump(mode="json") | dict(fields))
+        record = checked(Study, with_fields(old.record.model_dump(mode="json"), fields))
         if (record.improvement, record.measure, record.kind) != (
             old.record.improvement,
             old.record.measure,
@@ -93,18 +102,52 @@ def may_observe(record: Study, id_: int, today: dt.date) -> None:
         )
 
 
+def _believable(study: Study, row: Observation, today: dt.date) -> Observation:
+    """A typed reading that can be true; an import judges its rows in the same way, cell by cell.
+
+    Raises:
+        InputError: a reading that cannot.
+    """
+    day = row.taken_at.date()
+    if day > today:
+        raise InputError.of("taken_at", day.isoformat(), f"{day} lies ahead; today is {today}")
+    if study.people_asked_on is not None and day < study.people_asked_on:
+        raise InputError.of(
+            "taken_at", day.isoformat(), f"{day} is before the people were asked ({study.people_asked_on})"
+        )
+    if study.kind is MeasureKind.TIMES and not 0 < row.value <= LONGEST_TIME_S:
+        raise InputError.of("value", row.value, f"is {row.value:,g} s; a time is more than 0 s and at most 12 h")
+    if row.value > LARGEST:
+        raise InputError.of("value", row.value, f"is {row.value:g}; nobody can have measured that much")
+    if study.kind in (MeasureKind.COUNTS, MeasureKind.SHARES):
+        _counted_over(study, row)
+    return row
+
+
+def _counted_over(study: Study, row: Observation) -> None:
+    what = "hits" if study.kind is MeasureKind.SHARES else "events"
+    if row.value != int(row.value):
+        raise InputError.of("value", row.value, f"is {row.value:g}; {what} are counted in whole numbers")
+    if row.exposure is None:
+        looked = "how many looks or pieces" if study.kind is MeasureKind.SHARES else "how much, such as 40 pieces"
+        raise InputError.of("exposure", None, f"is missing; say over {looked} the {what} were counted")
+    if study.kind is MeasureKind.SHARES and row.value > row.exposure:
+        raise InputError.of("value", row.value, f"has {row.value:g} hits in {row.exposure:g} looks; check both")
+
+
 def add_observations(shop: Shop, study_id: int, rows: Iterable[Observation]) -> int:
     """Append readings; the same reading sent twice is stored once. Returns how many were new.
 
     Raises:
-        InputError: when the people have not been asked.
+        InputError: when the people have not been asked, or a reading that cannot be true.
         ConflictError: a key that comes again with another content.
         NotFoundError: no such study, or a correction of a reading it does not hold.
     """
     with shop.work() as work:
         filed = load(work, Study, study_id)
-        may_observe(filed.record, filed.id, shop.clock.now().date())
-        new = work.observations.append(study_id, rows)
+        today = shop.clock.now().date()
+        may_observe(filed.record, filed.id, today)
+        new = work.observations.append(study_id, [_believable(filed.record, row, today) for row in rows])
         work.commit()
     return new
 
@@ -148,18 +191,44 @@ def correct_observation(shop: Shop, study_id: int, key: str, fields: Mapping[str
         NotFoundError: no such reading.
     """
     with shop.work() as work:
+        study_of = load(work, Study, study_id)
         held = {each.key: each for each in work.observations.of(study_id, with_replaced=True)}
         old = held.get(key)
         if old is None:
             raise NotFoundError(f"study {study_id} holds no reading '{key}'; see floorwright study show")
         if any(each.replaces == key for each in held.values()):
             raise InputError.of("key", key, "was corrected before; correct the reading that replaced it")
-        number = sum(1 for each in held if each.startswith(f"{key}~")) + 1
-        body = old.model_dump(mode="json") | dict(fields)
-        new = checked(Observation, body | {"key": f"{key}~{number}", "replaces": key, "reason": reason})
-        work.observations.append(study_id, [new])
+        if not reason.strip():
+            raise InputError.of("reason", None, "is missing; a correction says why")
+        first = key.rpartition("~")[0] or key if old.replaces else key
+        number = sum(1 for each in held if each.startswith(f"{first}~")) + 1
+        body = with_fields(old.model_dump(mode="json"), fields)
+        new = checked(Observation, body | {"key": f"{first}~{number}", "replaces": key, "reason": reason})
+        today = shop.clock.now().date()
+        work.observations.append(study_id, [_believable(study_of.record, new, today)])
         work.commit()
     return new
+
+
+def find_reading(shop: Shop, study_id: int, start: str) -> Observation:
+    """The one reading whose key begins so; what a correction added to a key ("~1") stands whole.
+
+    Raises:
+        NotFoundError: no reading, or several.
+    """
+    base, mark, number = start.partition("~")
+    held = observations_of(shop, study_id, with_replaced=True)
+    found = [
+        row for row in held if base and row.key.partition("~")[1:] == (mark, number) and row.key.startswith(base)
+    ]
+    exact = [row for row in held if row.key == start]
+    if len(exact or found) != 1:
+        how_many = "no reading" if not found else f"{len(found)} readings"
+        raise NotFoundError(
+            f"study {study_id} holds {how_many} with a key that begins with '{start}'; "
+            f"see the keys with: floorwright study show SHOP {study_id} --readings"
+        )
+    return (exact or found)[0]
 
 
 def observations_of(shop: Shop, study_id: int, *, with_replaced: bool = False) -> list[Observation]:
