@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from floorwright import bootstrap
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import InputError, Problem
 from floorwright.cli.common import (
     assignments,
     author,
@@ -95,7 +95,10 @@ def add(
 def _from_file(shop: Shop, file: Path, *, quiet: bool) -> Filed[Improvement]:
     """File an improvement file, all of it or nothing, and then say what was done."""
     done: list[str] = []
-    filed = bootstrap.add_from_file(shop, read_improvement(file), file.parent, done.append)
+    try:
+        filed = bootstrap.add_from_file(shop, read_improvement(file), file.parent, done.append)
+    except InputError as error:
+        raise InputError([*error.problems, Problem("", None, f"Nothing of {file.name} is stored")]) from None
     for line in done if not quiet else ():
         click.echo(line)
     return filed

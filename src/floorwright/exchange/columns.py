@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from floorwright.basis.quantity import ANGLE, AREA, DENSITY_ON_FLOOR, FORCE, LENGTH, MASS, TIME, Dimension
@@ -187,10 +187,12 @@ def read_layout(table: Table, study: Study, mapping: Mapping[str, str] | None = 
     headings = list(head[row_number - 1]) if row_number else []
     units_row = head[row_number] if row_number and _is_units_row(head, row_number) else ()
     columns = _columns(headings, units_row, words, elements)
+    columns, namesakes = _settle_namesakes(columns, study, elements, given)
     columns, problems = _apply_mapping(columns, given, words, elements)
     columns = _settle_op(columns, head[row_number:])
     columns, more, notes = _settle_doubles(columns)
     columns = _settle_roles(columns, study)
+    notes += namesakes + _beside_elements(columns, study)
     problems += more + _unit_problems(columns, study)
     if row_number == 0 and not any(column.meaning for column in columns):
         problems.insert(0, ("the heading row", _no_heading(study)))
@@ -323,6 +325,39 @@ def _settle_op(columns: list[Column], rows: Sequence[Sequence[Cell]]) -> list[Co
                 column = Column(index=column.index, heading=column.heading, meaning="element")
         result.append(column)
     return result
+
+
+def _settle_namesakes(
+    columns: list[Column], study: Study, elements: Mapping[str, str], given: Mapping[str, str]
+) -> tuple[list[Column], list[str]]:
+    """A column named like measure and element alike holds that element, unless a column names the elements."""
+    name = normal(study.measure)
+    named = any(column.meaning == "element" for column in columns) or "element" in map(normal, given.values())
+    if name not in elements or named:
+        return columns, []
+    result, notes = [], []
+    for column in columns:
+        if column.meaning == "value" and name in (normal(column.heading), normal(split_unit(column.heading)[0])):
+            column = replace(column, meaning="element_time", element=elements[name])
+            notes.append(f'"{column.heading}" is read as the times of the element {elements[name]}.')
+        result.append(column)
+    return result, notes
+
+
+def _beside_elements(columns: list[Column], study: Study) -> list[str]:
+    """What is said where one column an element is read: other times that are not, elements that have no column."""
+    timed = {column.element for column in columns if column.meaning == "element_time"}
+    if not timed:
+        return []
+    notes = [
+        f'"{column.heading}" is left unread beside the columns of the elements.'
+        for column in columns
+        if column.meaning in ("value", "element")
+    ]
+    lacking = [element.name for element in study.elements if element.name not in timed]
+    if lacking:
+        notes.append(f"No column holds the times of {', '.join(lacking)}.")
+    return notes
 
 
 def _settle_doubles(columns: list[Column]) -> tuple[list[Column], list[tuple[str, str]], list[str]]:

@@ -115,7 +115,9 @@ def read_toml(path: Path) -> dict[str, Any]:
 def read_settings(path: Path) -> Settings:
     """Shop settings from a TOML file, walking speed as a person writes it. Raises InputError."""
     raw = read_toml(path)
-    if isinstance(speed := raw.pop("walking_speed", None), str):
+    if (speed := raw.pop("walking_speed", None)) is not None:
+        if not isinstance(speed, str):
+            raise InputError.of("walking_speed", speed, f"is {speed}; write it with its unit, such as '3 mph'")
         raw["walking_speed_m_s"] = _quantity(speed, SPEED, "walking_speed")
     return checked(Settings, raw)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -9,6 +10,8 @@ from floorwright.basis.errors import Problem
 from floorwright.exchange.cells import rows_text, shown
 
 MOST: Final = 10_000
+
+_QUOTED: Final = re.compile("^'.*?'(?= )")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,8 @@ class Report:
         if row in self._left:
             return
         self._left.add(row)
-        what = "the operator is not given as a code" if private else message
+        # What stood in the cell is not kept: in a row whose cells have slipped it may be somebody's name.
+        what = "the operator is not given as a code" if private else _QUOTED.sub("the cell", message, count=1)
         self.left_out.append(LeftOut(row, f"{place}: {what}" if place and not private else what, problem=True))
 
     def problems(self) -> tuple[Problem, ...]:

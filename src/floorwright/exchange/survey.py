@@ -78,6 +78,7 @@ class NumberSurvey:
         self.of_day = column.meaning in ("start", "stop")  # may be times of day as well as watch readings
         self.comma, self.dot, self.unsure = _Seen(), _Seen(), _Seen()
         self.whole_minutes, self.with_seconds, self.two_parts = _Seen(), _Seen(), _Seen()
+        self.hours = _Seen()  # of the whole minutes, an hour and more
 
     def look(self, first: int, cells: Sequence[Cell]) -> None:
         """Take in the cells of consecutive rows."""
@@ -90,12 +91,24 @@ class NumberSurvey:
                 if self.times and ":" in cell:
                     self._colons(row, cell)
             elif self.times and isinstance(cell, (dt.time, dt.timedelta)):
-                (self.with_seconds if self.of_day or _has_seconds(cell) else self.whole_minutes).add(row, cell)
+                self._spreadsheet_time(row, cell)
+
+    def _spreadsheet_time(self, row: int, cell: dt.time | dt.timedelta) -> None:
+        if self.of_day or _has_seconds(cell):
+            self.with_seconds.add(row, cell)
+            return
+        self.whole_minutes.add(row, cell)
+        if (isinstance(cell, dt.time) and cell.hour) or (
+            isinstance(cell, dt.timedelta) and cell >= dt.timedelta(hours=1)
+        ):
+            self.hours.add(row, cell)
 
     def _colons(self, row: int, cell: str) -> None:
         if match := _THREE_PARTS.match(cell):
             seconds = float(match.group(1).replace(",", "."))
             (self.with_seconds if self.of_day or seconds else self.whole_minutes).add(row, cell)
+            if not seconds and not self.of_day and not re.match(r"\s*0+:", cell):
+                self.hours.add(row, cell)
         elif self.of_day and cell.count(":") == 1:
             self.two_parts.add(row, cell)
 
@@ -119,7 +132,9 @@ class NumberSurvey:
             style.notes.append(
                 f"the comma in {self.column.label} is read as a decimal comma ({self.comma.text()})."
             )
-        if not style.clock and self.whole_minutes.count and not self.with_seconds.count:
+        if style.clock == "m:ss":
+            self._minutes_and_seconds(style)
+        elif not style.clock and self.whole_minutes.count and not self.with_seconds.count:
             style.problem = style.problem or (
                 f"holds {self.whole_minutes.text()}, which is hours and minutes to a spreadsheet; "
                 "say which is meant in the heading, like 'time (h:mm)' or 'time (m:ss)'"
@@ -134,6 +149,21 @@ class NumberSurvey:
                 f"the comma in {self.column.label} is read as separating thousands ({self.unsure.text()})."
             )
         return style
+
+    def _minutes_and_seconds(self, style: Style) -> None:
+        """3:25 typed into a spreadsheet is three hours to it; where a cell has seconds, all are as they say."""
+        if self.with_seconds.count:
+            style.clock = ""
+            if self.hours.count:
+                style.problem = style.problem or (
+                    f"holds {self.with_seconds.text()} and {self.hours.text()}, minutes and seconds in the one and "
+                    "hours in the other; write all of them alike"
+                )
+        elif self.whole_minutes.count:
+            style.notes.append(
+                f"{self.whole_minutes.text()} in {self.column.label} is hours and minutes to the spreadsheet; "
+                "it is read as minutes and seconds."
+            )
 
     @property
     def thousands(self) -> bool:
