@@ -328,12 +328,16 @@ def shop_summary() -> report.ShopSummary:
     )
     rows = tuple(
         report.SummaryRow(
-            title=title, area=area, waste_kind=waste, before=before, after=after, gain=gain,
-            verdict=marks[i % 5][0], mark=marks[i % 5][1],
+            number=str(i + 1), title=title, area=area, waste_kind=waste,
+            measures=(
+                report.NumberRow(
+                    measure=waste.capitalize(), before=before, after=after, difference=gain.split(" (")[0],
+                    interval=gain.partition(" (")[2].rstrip(")"), verdict=marks[i % 5][0], mark=marks[i % 5][1],
+                ),
+            ) if before else (),
+            note="" if before else "Only an idea so far.",
             worth=("$1,840", "no money claimed", "no money claimed", "−$420", "", "$2,360", "$900", "$1,110")[i],
             payback=("4 months", "", "", "", "", "7 months", "2 months", "5 months")[i],
-            other=(("", "1.6 → 0.9", "", "", "", "", "", "")[i], ("11 → 4", "", "11 → 4", "", "", "", "", "")[i],
-                   ("−0.8", "", "", "", "", "1.2", "5.0", "")[i]),
         )
         for i, (title, area, waste, before, after, gain) in enumerate(names)
     )  # fmt: skip
@@ -350,7 +354,6 @@ def shop_summary() -> report.ShopSummary:
         ledger=draw.ledger_bars(
             [draw.LedgerBar(label="All", banked=4200, freed=7100, hoped=12800)], size=draw.Size(300, 150)
         ),
-        gain_columns=("Lift index", "Scratches a month", "Floor given back, m²"),
         rows=rows,
         next_steps=(
             report.NextStep(what="Time 7 more loads at the brake", why="Likely now; seven more may prove it."),

@@ -24,6 +24,7 @@ from floorwright.draw import (
     run_chart,
     worth_range,
 )
+from floorwright.draw.run_chart import long_notes
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -99,6 +100,14 @@ class TestBeforeAfter:
         shown = words(pair()).split(" | ")
         assert "seconds a basket" in shown
         assert "0" in shown
+
+    def test_dots_of_both_rows_are_of_one_size_and_smaller_where_many_lie_close(self) -> None:
+        def sizes(after: list[float]) -> set[str]:
+            chart = before_after(times("Before", [50.0, 90.0]), times("After", after), measure="Walk", unit="s")
+            paths = [e for e in ET.fromstring(chart.svg).iter(f"{SVG}path") if "aria-label" in e.attrib]  # noqa: S314
+            return {e.attrib["d"].split("A")[1] for e in paths if e.attrib["aria-label"].startswith("Before: 50")}
+
+        assert sizes([20.0, 30.0]) != sizes([20.0 + 0.1 * i for i in range(20)])
 
     def test_leaves_zero_out_where_it_means_nothing(self) -> None:
         points = tuple(Point(value=v) for v in (101.0, 104.0, 109.0))
@@ -196,6 +205,14 @@ class TestRunChart:
             "Walk, in seconds a basket: 6 values. Before the change, points 1 to 3: median 60. "
             "After it: median 41. Point 5: new helper."
         )
+
+    def test_a_note_too_long_for_the_picture_is_named_by_its_point(self) -> None:
+        long = "the long clamps were lent to the bay next door"
+        points = (RunPoint(value=5), RunPoint(value=9, note=long), RunPoint(value=6, note="new helper"))
+        run = Run(measure="Walk", unit="s", points=points, median=6)
+        assert {"point 2", "new helper"} <= set(words(run_chart(run)).split(" | "))
+        assert long not in words(run_chart(run))
+        assert long_notes(run) == (f"Point 2: {long}.",)
 
     def test_without_a_change_there_is_one_median(self) -> None:
         chart = run_chart(Run(measure="Walk", unit="s", points=(RunPoint(value=5), RunPoint(value=7)), median=6))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from floorwright.report.fit import Fitter, breakable, formula_text
+from floorwright.report.fit import Fitter, breakable, figures, formula_text, true_minus
 
 
 def test_what_was_shortened_is_kept_in_full_once() -> None:
@@ -30,7 +30,27 @@ def test_only_words_too_wide_may_break_inside() -> None:
         ("r**(1/n)", "r^(1/n)"),
         ("x**2.5", "x^2.5"),
         ("2**10", "2¹⁰"),
+        ("(-2.5) - 1e-9", "(−2.5) − 1 × 10⁻⁹"),
     ],
 )
 def test_a_formula_reads_as_people_write_it(typed: str, shown: str) -> None:
     assert formula_text(typed).replace("\u200b", "") == shown
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("5.350e-11", "5.350 × 10⁻¹¹"),
+        ("1.2e+07 N", "1.2 × 10⁷ N"),
+        ("-90.67 s a frame", "−90.67 s a frame"),
+        ("18 steel", "18 steel"),
+    ],
+)
+def test_a_result_reads_as_people_write_it(typed: str, shown: str) -> None:
+    assert figures(typed) == shown
+
+
+def test_only_numbers_get_a_true_minus_sign() -> None:
+    assert true_minus("44 s less (-365 to 384), the 30-day check on 2026-11-12") == (
+        "44 s less (−365 to 384), the 30-day check on 2026-11-12"
+    )

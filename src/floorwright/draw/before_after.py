@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ SHOW_EACH_BELOW: Final = 200  # house rule: beyond that, dots run together and a
 DEFAULT_SIZE: Final = Size(346, 178)
 _HEAD = 15.0
 _LANE_GAP = 8.0
+_RADII: Final = (4.4, 3.8, 3.2, 2.7)  # px; the smallest is still seen at arm's length
 _EDGE = 10.0  # px kept free at either end, so that no mark is cut off
 
 
@@ -83,11 +85,15 @@ def before_after(
     marked = any(p.outlier or p.foreign for s in samples for p in s.points)
     scale = scale_for(values, length=plot.width, zero=zero, room_px=62 if marked else 12)
     decimals = decimals_for(*(x for s in samples for x in (s.mean, s.low, s.high) if x is not None), 0)
-    rows = 2 if after is not None else 1
+    height = plot.height / (2 if after is not None else 1)
+    rows = [
+        _Row(sample, top=i * height, height=height, second=sample is after, scale=scale)
+        for i, sample in enumerate(samples)
+    ]
+    radius = min(row.fitting(each=each) for row in rows)
     layers: list[dict[str, Any]] = []
-    for i, sample in enumerate(samples):
-        row = _Row(sample, top=i * plot.height / rows, height=plot.height / rows, second=i == 1, scale=scale)
-        layers += row.layers(plot, decimals=decimals, unit=unit, each=each)
+    for row in rows:
+        layers += row.layers(plot, decimals=decimals, unit=unit, each=each, radius=radius)
     spec = {
         "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
         "encoding": {
@@ -136,10 +142,22 @@ class _Row:
     def shape(self) -> str:
         return ink.AFTER_SHAPE if self.second else ink.BEFORE_SHAPE
 
-    def layers(self, plot: Size, *, decimals: int, unit: str, each: bool) -> list[dict[str, Any]]:
+    @property
+    def dots_room(self) -> float:
+        return self.height - _HEAD - 22
+
+    def dots(self, *, each: bool) -> list[Point]:
+        return [p for p in self.sample.points if each or p.outlier]
+
+    def fitting(self, *, each: bool) -> float:
+        """The largest radius at which the dots of this row keep clear of one another."""
+        px = [self.scale.px(p.value) for p in self.dots(each=each)]
+        return next((r for r in _RADII if _clear(px, radius=r, room=self.dots_room)), _RADII[-1])
+
+    def layers(self, plot: Size, *, decimals: int, unit: str, each: bool, radius: float) -> list[dict[str, Any]]:
         found = [self._headline(decimals, unit)]
         found += [] if each else self._summary()
-        found += self._dots(plot, decimals=decimals, unit=unit, each=each)
+        found += self._dots(plot, decimals=decimals, unit=unit, each=each, radius=radius)
         if self.sample.mean is not None:
             found += self._mean(decimals, unit)
         return found
@@ -159,10 +177,9 @@ class _Row:
             "encoding": {"text": {"field": "t"}, "description": {"value": f"{words}, {unit}"}},
         }
 
-    def _dots(self, plot: Size, *, decimals: int, unit: str, each: bool) -> list[dict[str, Any]]:
-        points = [p for p in self.sample.points if each or p.outlier]
-        radius = 4.4 if len(points) <= 60 else 3.2
-        offsets = stacked([self.scale.px(p.value) for p in points], radius=radius, room=self.height - _HEAD - 22)
+    def _dots(self, plot: Size, *, decimals: int, unit: str, each: bool, radius: float) -> list[dict[str, Any]]:
+        points = self.dots(each=each)
+        offsets = stacked([self.scale.px(p.value) for p in points], radius=radius, room=self.dots_room)
         rows = [
             {
                 "x": p.value,
@@ -257,6 +274,16 @@ def headline(sample: Sample, decimals: int) -> str:
     if sample.low is not None and sample.high is not None:
         words += f" ({number_text(sample.low, decimals)} to {number_text(sample.high, decimals)})"
     return f"{words}, {kept} seen"
+
+
+def _clear(px: Sequence[float], *, radius: float, room: float) -> bool:
+    """Whether dots of this size overlap by no more than their rims."""
+    spots = sorted(zip(px, stacked(px, radius=radius, room=room), strict=True))
+    return all(
+        math.dist(one, other) >= 1.5 * radius
+        for one, other in itertools.combinations(spots, 2)
+        if other[0] - one[0] < 2 * radius
+    )
 
 
 def stacked(px: Sequence[float], *, radius: float, room: float) -> list[float]:

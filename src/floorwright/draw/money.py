@@ -142,30 +142,34 @@ def _amounts(bar: LedgerBar) -> tuple[float, float, float]:
 
 
 def _totals(bar: LedgerBar, *, currency: str, unit: str, size: Size) -> dict[str, Any]:
-    plot = Size(size.width - 2 * _EDGE, size.height - 40)
+    amounts = _amounts(bar)
+    said = [f"{name} {money_text(amount, currency)}" for (name, _, _), amount in zip(_KINDS, amounts, strict=True)]
+    left = max(ink.text_width(words) for words in said) + 12
+    plot = Size(size.width - left - _EDGE, size.height - 40)
     row = plot.height / 3
-    scale = scale_for(_amounts(bar), length=plot.width, zero=True, most_ticks=5)
+    scale = scale_for(amounts, length=plot.width, zero=True, most_ticks=5 if plot.width > 250 else 3)
     layers: list[dict[str, Any]] = []
-    for i, ((name, colour, filled), amount) in enumerate(zip(_KINDS, _amounts(bar), strict=True)):
-        words = f"{name} {money_text(amount, currency)}"
+    for i, ((_, colour, filled), amount, words) in enumerate(zip(_KINDS, amounts, said, strict=True)):
+        label = {"type": "text", "align": "right", "baseline": "middle", "fontWeight": 600, "aria": False, "dx": -8}
         layers.append(
             {
-                "data": {"values": [{"x": scale.low, "y": i * row + 8, "t": words}]},
-                "mark": {"type": "text", "align": "left", "baseline": "middle", "fontWeight": 600, "aria": False},
+                "data": {"values": [{"x": scale.low, "y": (i + 0.5) * row, "t": words}]},
+                "mark": label,
                 "encoding": {"text": {"field": "t"}},
             }
         )
         low, high = sorted((0.0, amount))
-        layers.append(_zero_line(i * row + 15, i * row + row - 1))
         layers.append(
             _bar(
-                {"x": low, "x2": high, "y": i * row + 16, "y2": i * row + row - 4, "d": words},
+                {"x": low, "x2": high, "y": (i + 0.18) * row, "y2": (i + 0.82) * row, "d": words},
                 colour,
                 filled=filled,
             )
         )
+    layers.append(_zero_line(0, plot.height))
     return {
-        "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
+        # The engine makes room for the words at the left by itself.
+        "padding": {"left": 2, "right": _EDGE, "top": 2, "bottom": 2},
         "encoding": _flat(scale, plot, title=f"{currency} {clean(unit)}".strip()),
         "layer": layers,
     }

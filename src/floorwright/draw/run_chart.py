@@ -81,10 +81,22 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE) -> Picture:
     if run.change_after is not None:
         layers += series.split(frame, first, "change")
     layers.append(series.words_at_end(frame, list(zip(medians, words, strict=True))))
-    noted = [(i, p.value, p.note) for i, p in enumerate(run.points, 1) if p.note]
+    noted = [(i, p.value, _label(i, p)) for i, p in enumerate(run.points, 1) if p.note]
     layers += series.words_beside(frame, noted, points=list(enumerate(values, 1)), levels=medians)
     title = f"{clean(run.measure)} in time order"
     return series.draw(frame, layers, title=title, text=_say(run, first, words))
+
+
+def long_notes(run: Run) -> tuple[str, ...]:
+    """The notes too long to stand in the picture, by the number of their point: to be set beside it."""
+    return tuple(
+        f"Point {i}: {clean(p.note)}." for i, p in enumerate(run.points, 1) if _label(i, p) != clean(p.note)
+    )
+
+
+def _label(position: int, point: RunPoint) -> str:
+    note = clean(point.note)
+    return note if len(note) <= series.LONGEST_LABEL else f"point {position}"
 
 
 def _median(start: float, end: float, value: float, words: str, *, old: bool) -> dict[str, Any]:

@@ -16,6 +16,7 @@ _LEFT: Final = 46.0
 _TOP: Final = 24.0
 _BOTTOM: Final = 38.0
 _RING: Final = 190
+LONGEST_LABEL: Final = 28  # letters beside a point; more would run across the values
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +163,11 @@ def words_beside(
     levels: Sequence[float],
 ) -> list[dict[str, Any]]:
     """Short words beside points (position, value, words), clear of every point and of the lines at `levels`."""
-    spots = [(frame.x_px(x), frame.y_px(y), shorten(clean(words), 28)) for x, y, words in wanted if clean(words)]
+    spots = [
+        (frame.x_px(x), frame.y_px(y), shorten(clean(words), LONGEST_LABEL))
+        for x, y, words in wanted
+        if clean(words)
+    ]
     taken: list[Box] = [point_box(frame.x_px(x), frame.y_px(y), 5) for x, y in points]
     level_px = [frame.y_px(level) for level in levels]
     taken += [Box(0, y - 1, frame.plot.width, y + 1) for y in level_px]

@@ -6,21 +6,20 @@ from collections.abc import Sequence
 from typing import Final
 
 from floorwright.draw.money import LedgerBar, ledger_bars
-from floorwright.draw.picture import Picture
-from floorwright.prove.ledger import Ledger
-from floorwright.report.assemble import not_money, number_row
-from floorwright.report.page import Amount, Mark, NextStep, ShopSummary, SummaryRow
+from floorwright.draw.picture import Picture, Size
+from floorwright.prove.ledger import TIME, Column, Ledger
+from floorwright.report.assemble import next_text
+from floorwright.report.assemble_numbers import number_row
+from floorwright.report.page import Amount, Gain, NextStep, ShopSummary, SummaryRow
+from floorwright.shop.proof import Proof
 from floorwright.shop.records import MeasureKind, Phase
+from floorwright.shop.showing import DIMENSION, number_text, unit_of
 from floorwright.shop.story import Story
-from floorwright.shop.words import NO_MONEY, money_text, payback_text
+from floorwright.shop.words import MINUS, NO_MONEY, money_text, payback_text
 
-_COLUMNS: Final = (
-    ("Lift index", (MeasureKind.LIFT,)),
-    ("Scratches, touches, searches", (MeasureKind.COUNTS, MeasureKind.SHARES)),
-    ("Floor space", (MeasureKind.SPACE, MeasureKind.DENSITY)),
-    ("Push force", (MeasureKind.FORCE,)),
-)
 MOST_STEPS: Final = 4
+MOST_MEASURES: Final = 3
+_LEDGER: Final = Size(256, 100)
 
 
 def shop_summary(told: Sequence[Story], book: Ledger) -> ShopSummary:
@@ -32,22 +31,17 @@ def shop_summary(told: Sequence[Story], book: Ledger) -> ShopSummary:
     if not told:
         raise ValueError("the shop has no improvement yet")
     settings, today = told[0].settings, told[0].today
-    columns = [
-        (heading, kinds)
-        for heading, kinds in _COLUMNS
-        if any(proof.measure.kind in kinds for each in told for proof in each.proofs[1:] or each.proofs)
-    ]
     first = min(each.record.noticed_on for each in told)
     return ShopSummary(
         shop=settings.name,
         period=f"{first:%B %Y} to {today:%B %Y}",
         date=today.isoformat(),
         amounts=tuple(_amounts(book, settings.currency)),
-        rows=tuple(_row(each, columns) for each in told if each.phase is not Phase.DROPPED),
+        rows=tuple(_row(each) for each in told if each.phase is not Phase.DROPPED),
         next_steps=tuple(_next_steps(told)),
-        rate=f"{book.rate_sentence} The three are never added up." if book.rate_sentence else "",
+        rate=f"{book.rate_sentence} Banked, freed and hoped for are never added up." if book.rate_sentence else "",
         ledger=_chart(book),
-        gain_columns=tuple(heading for heading, _ in columns),
+        gains=tuple(_gains(told, book)),
         paper=settings.paper,
     )
 
@@ -63,12 +57,12 @@ def _amounts(book: Ledger, currency: str) -> list[Amount]:
         Amount(
             label="Freed",
             value=f"{freed.hours:,.0f} h a year",
-            note="Proven, and nothing is done with the time yet: no money claimed.",
+            note="Proven, but nothing is done with the time yet: no money claimed.",
         ),
         Amount(
             label="Hoped for",
             value=f"{hoped.hours:,.0f} h a year",
-            note="Likely or still to be shown. Not counted on.",
+            note="Likely, or still to be shown. Not counted on.",
         ),
     ]
 
@@ -77,43 +71,57 @@ def _chart(book: Ledger) -> Picture | None:
     banked, freed, hoped = (float(book.sum(standing).hours) for standing in ("banked", "freed", "hoped"))
     if not any((banked, freed, hoped)):
         return None
-    return ledger_bars(
-        [LedgerBar(label="All", banked=banked, freed=freed, hoped=hoped)], currency="", unit="hours a year"
-    )
+    bar = LedgerBar(label="All", banked=banked, freed=freed, hoped=hoped)
+    return ledger_bars([bar], currency="", unit="hours a year", size=_LEDGER)
 
 
-def _row(told: Story, columns: Sequence[tuple[str, Sequence[MeasureKind]]]) -> SummaryRow:
-    record, system = told.record, told.settings.units
-    main = number_row(told.proofs[0], system) if told.proofs else None
-    mark: Mark = main.mark if main is not None else "waiting"
-    worth = NO_MONEY
+def _gains(told: Sequence[Story], book: Ledger) -> list[Gain]:
+    """Proven gains that are not money, each in a column of its own."""
+    by_number = {each.filed.id: each for each in told}
+    found = []
+    for line in book.lines:
+        column, number = line.entry.column, line.entry.improvement
+        if column is TIME or line.entry.withdrawn_on is not None or line.entry.verdict != "proven":
+            continue
+        told_by = by_number[number]
+        proof = next((each for each in told_by.proofs if _fills(column, each)), None)
+        unit, factor = (column.unit, 1.0) if proof is None else unit_of(proof.measure, told_by.settings.units)
+        gain = line.gain / 1e6 * factor
+        sign = "+" if (column.better == "higher") == (gain >= 0) else MINUS
+        found.append(Gain(name=f"{column.name}, no. {number}", value=f"{sign}{number_text(abs(gain))} {unit}"))
+    return found
+
+
+def _fills(column: Column, proof: Proof) -> bool:
+    """Whether a measure is what a column of the ledger counts."""
+    dimension = DIMENSION.get(proof.measure.kind)
+    if proof.measure.kind is MeasureKind.LIFT:
+        return column.unit == unit_of(proof.measure, "si")[0]
+    return proof.measure.name == column.name if dimension is None else dimension.si == column.unit
+
+
+def _row(told: Story) -> SummaryRow:
+    record, currency = told.record, told.settings.currency
+    # What got worse must not be what finds no room.
+    others = sorted(told.proofs[1:], key=lambda each: each.verdict != "worse")
+    shown = [*told.proofs[:1], *others][:MOST_MEASURES]
+    worth, worth_range = NO_MONEY if told.proofs else "", ""
     if told.money.outcome is not None:
-        mean = money_text(told.money.outcome.results["annual"]["mean"], told.settings.currency)
+        annual = told.money.outcome.results["annual"]
+        mean, low, high = (money_text(annual[key], currency) for key in ("mean", "p05", "p95"))
         worth = f"hoped: {mean}" if told.money.standing == "hoped" else mean
-    difference = ""
-    if main is not None and main.difference:
-        difference = f"{main.difference} ({main.interval})" if main.interval else main.difference
+        worth_range = f"{low} to {high}"
     return SummaryRow(
+        number=str(told.filed.id),
         title=record.title,
         area=record.area,
-        waste_kind=record.waste.value,
-        before=main.before if main is not None else "",
-        after=main.after if main is not None else "",
-        gain=difference,
-        verdict=main.verdict if main is not None else "only an idea",
-        mark=mark,
-        worth=worth if told.proofs else "",
+        waste_kind="" if record.waste.value == "other" else record.waste.value,
+        measures=tuple(number_row(each, told.settings.units) for each in shown),
+        worth=worth,
+        worth_range=worth_range,
         payback=payback_text(told.money).split(" (")[0],
-        other=tuple(_other(told, kinds) for _, kinds in columns),
+        note="" if told.proofs else "Only an idea: nothing to measure is named yet.",
     )
-
-
-def _other(told: Story, kinds: Sequence[MeasureKind]) -> str:
-    """The gain of a measure that is not money, in its own column."""
-    for proof in told.proofs:
-        if proof.measure.kind in kinds and (gain := not_money(proof, told.settings.units)) is not None:
-            return gain.value
-    return ""
 
 
 def _next_steps(told: Sequence[Story]) -> list[NextStep]:
@@ -132,6 +140,11 @@ def _next_steps(told: Sequence[Story]) -> list[NextStep]:
 
     alive = [each for each in told if each.phase is not Phase.DROPPED]
     return [
-        NextStep(what=each.next_step, why=f"No. {each.filed.id}, {each.record.title}")
+        NextStep(what=next_text(each), why=f"No. {each.filed.id}, {each.record.title}{_got_worse(each)}")
         for each in sorted(alive, key=urgency)[:MOST_STEPS]
     ]
+
+
+def _got_worse(told: Story) -> str:
+    names = [proof.measure.name for proof in told.proofs if proof.verdict == "worse"]
+    return f"; {names[0]} got worse" if names else ""

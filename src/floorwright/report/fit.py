@@ -12,7 +12,7 @@ from typing import Final
 from floorwright.draw.text import clean, shorten
 
 _MAY_BREAK: Final = "\u200b"
-_SUPERSCRIPT: Final = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_SUPERSCRIPT: Final = str.maketrans("0123456789-−", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁻")
 
 
 @dataclass(slots=True)
@@ -35,8 +35,23 @@ def breakable(text: str, widest: int = 22) -> str:
     return re.sub(rf"\S{{{widest + 1},}}", lambda word: _MAY_BREAK.join(word.group(0)), text)
 
 
+def true_minus(text: str) -> str:
+    """The text with a true minus sign before its numbers; hyphens in words and dates stay."""
+    return re.sub(r"(?<![\w.)])-(?=[\d.])", "−", text)
+
+
+def figures(text: str) -> str:
+    """Numbers in a text as people write them: `-1.8` with a true minus sign, `5.35e-11` as `5.35 × 10⁻¹¹`."""
+    return re.sub(
+        r"(?<=\d)e([+-]?)0*(\d+)\b",
+        lambda power: f" × 10{f'{power[1]}{power[2]}'.lstrip('+').translate(_SUPERSCRIPT)}",
+        true_minus(text),
+    )
+
+
 def formula_text(formula: str) -> str:
     """A formula of the working as people write it: `G*d**4/(8*D**3)` becomes `G·d⁴/(8·D³)`."""
-    shown = re.sub(r"\*\*\s*(-?\d+)(?![\d.])", lambda power: power.group(1).translate(_SUPERSCRIPT), clean(formula))
+    shown = figures(clean(formula))
+    shown = re.sub(r"\*\*\s*([-−]?\d+)(?![\d.])", lambda power: power.group(1).translate(_SUPERSCRIPT), shown)
     shown = shown.replace("**", "^").replace("*", "·").replace("sqrt(", "√(").replace("-", "−")
     return re.sub(r"([·/+−,])(?=\S)", rf"\1{_MAY_BREAK}", shown)

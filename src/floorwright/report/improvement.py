@@ -6,15 +6,18 @@ from collections.abc import Sequence
 from typing import Any, Final, get_args
 
 from floorwright.draw.text import clean
-from floorwright.report.fit import Fitter, breakable, formula_text
-from floorwright.report.page import Caution, Fact, ImprovementPage, NumberRow, Photo, Signal, WorkedNumber
+from floorwright.report.fit import Fitter, breakable
+from floorwright.report.page import Caution, Fact, ImprovementPage, NumberRow, Photo, Signal
 from floorwright.report.pictures import Pictures
 from floorwright.report.typeset import language, typeset_pdf, typeset_png
+from floorwright.report.worked import lines_of
 
 ROWS_ON_SHEET: Final = 6
 FACTS_ON_SHEET: Final = 5
 GAINS_ON_SHEET: Final = 4
 CAUTIONS_ON_SHEET: Final = 3
+FILL_ON_SHEET: Final = 5
+FACT_WITH_STEPS: Final = 420  # the standard work is what people read at the bench: all of it, where that can be
 
 
 def render_improvement(page: ImprovementPage) -> bytes:
@@ -39,6 +42,7 @@ def preview_improvement(page: ImprovementPage, *, dpi: float = 96) -> tuple[byte
 def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
     fit, pictures = Fitter(), Pictures()
     cautions = _gravest_first(page)
+    next_step = fit(page.next_step, 170, "Next")
     sheet = {
         "title": fit(page.title, 64, "Title"),
         "question": fit(page.question, 150, "Question") or fit(page.title, 150, "Title") or "Improvement",
@@ -50,11 +54,14 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
         "date": fit(page.date, 28, "Date"),
         "before": _photo(page.before_photo, "Before", fit, pictures),
         "after": _photo(page.after_photo, "After", fit, pictures),
-        "rows": [_row(row, fit) for row in page.rows[:ROWS_ON_SHEET]],
+        "rows": [row_data(row, fit) for row in page.rows[:ROWS_ON_SHEET]],
         "chart": pictures.drawing(page.chart) if page.chart else None,
         "chart_next": fit(
             page.chart_next or "Nothing timed yet: time ten before you change it.", 140, "What to time"
         ),
+        "next": next_step if page.after_photo.image is None else "",
+        "next_low": next_step if page.after_photo.image is not None else "",
+        "to_fill": [fit(text, 60, "To settle") for text in page.to_fill[:FILL_ON_SHEET]],
         "verdict": {
             "word": fit(page.verdict.word, 24, "Verdict", widest=14),
             "mark": page.verdict.mark,
@@ -69,10 +76,11 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
             "rate": fit(page.worth.rate, 120, "Labour rate"),
         },
         "gains": [
-            {"name": fit(g.name, 30, "Gain", widest=16), "value": fit(g.value, 26, g.name, widest=14)}
+            {"name": fit(g.name, 60, "Gain", widest=16), "value": fit(g.value, 30, g.name, widest=14)}
             for g in page.gains[:GAINS_ON_SHEET]
         ],
-        "held": _facts(page.held_by[:FACTS_ON_SHEET], fit),
+        "held": _facts(page.held_by[:FACTS_ON_SHEET], fit, most=FACT_WITH_STEPS),
+        "held_heading": fit(page.held_heading, 28, "Held"),
         "cautions": [
             {"signal": c.signal, "text": fit(c.text, 150, c.signal.capitalize())}
             for c in cautions[:CAUTIONS_ON_SHEET]
@@ -81,11 +89,11 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
         "ask": fit(page.who_to_ask, 90, "Who to ask"),
     }
     appendix = {
-        "rows": [_row(row, fit) for row in page.rows[ROWS_ON_SHEET:]],
+        "rows": [row_data(row, fit) for row in page.rows[ROWS_ON_SHEET:]],
         "more": _overflow(page),
-        "worked": [_worked(worked, pictures) for worked in page.appendix],
-        "sources": [{"key": clean(s.key), "text": breakable(clean(s.citation))} for s in page.sources],
-        "in_full": [{"label": breakable(clean(where)), "text": breakable(text)} for where, text in fit.in_full],
+        "worked": [lines_of(worked, page.sources, pictures) for worked in page.appendix],
+        "sources": [{"key": str(i), "text": breakable(clean(s.citation))} for i, s in enumerate(page.sources, 1)],
+        "in_full": [{"label": breakable(clean(where)), "lines": [breakable(text)]} for where, text in fit.in_full],
     }
     whole = {
         "document_title": ": ".join(part for part in (clean(page.title), clean(page.question)) if part)
@@ -107,22 +115,34 @@ def _photo(photo: Photo, when: str, fit: Fitter, pictures: Pictures) -> dict[str
     return {"file": pictures.photo(photo.image, when), "alt": alt, "caption": caption}
 
 
-def _row(row: NumberRow, fit: Fitter) -> dict[str, str]:
+def row_data(row: NumberRow, fit: Fitter) -> dict[str, str]:
+    """A row of numbers as the templates take it."""
     return {
         "measure": fit(row.measure, 52, "Measure", widest=18),
+        "unit": fit(row.unit, 24, f"{row.measure}, unit", widest=18),
         "before": fit(row.before, 22, f"{row.measure}, before", widest=11),
         "after": fit(row.after, 22, f"{row.measure}, after", widest=11),
         "difference": fit(row.difference, 22, f"{row.measure}, difference", widest=14),
         "interval": fit(row.interval, 34, f"{row.measure}, interval", widest=14),
         "verdict": fit(row.verdict, 20, f"{row.measure}, verdict", widest=12),
         "mark": row.mark,
+        "again": fit(row.again, 20, f"{row.measure}, measure again", widest=14),
     }
 
 
-def _facts(facts: Sequence[Fact], fit: Fitter) -> list[dict[str, str]]:
+def _facts(facts: Sequence[Fact], fit: Fitter, most: int = 120) -> list[dict[str, Any]]:
     return [
-        {"label": fit(f.label, 24, "Label", widest=16), "text": fit(f.text, 100, f.label)} for f in facts if f.text
+        {"label": fit(f.label, 24, "Label", widest=16), "lines": _lines(f, fit, most)}
+        for f in facts
+        if f.text.strip()
     ]
+
+
+def _lines(fact: Fact, fit: Fitter, most: int) -> list[str]:
+    """The lines of a fact; one that is too long as a whole runs on as one, shortened."""
+    if len(clean(fact.text)) > most:
+        return [fit(fact.text, most, fact.label)]
+    return [breakable(line) for part in fact.text.splitlines() if (line := clean(part))]
 
 
 def _gravest_first(page: ImprovementPage) -> list[Caution]:
@@ -130,48 +150,9 @@ def _gravest_first(page: ImprovementPage) -> list[Caution]:
     return sorted(page.cautions, key=lambda caution: get_args(Signal).index(caution.signal))
 
 
-def _overflow(page: ImprovementPage) -> list[dict[str, str]]:
+def _overflow(page: ImprovementPage) -> list[dict[str, Any]]:
     """What did not fit on the sheet by number rather than by length."""
     beyond = [(f.label, f.text) for f in (*page.worth.facts[FACTS_ON_SHEET:], *page.held_by[FACTS_ON_SHEET:])]
     beyond += [(g.name, g.value) for g in page.gains[GAINS_ON_SHEET:]]
     beyond += [(c.signal, c.text) for c in _gravest_first(page)[CAUTIONS_ON_SHEET:]]
-    return [{"label": breakable(clean(label)), "text": breakable(clean(text))} for label, text in beyond]
-
-
-def _worked(worked: WorkedNumber, pictures: Pictures) -> dict[str, Any]:
-    def words(text: str) -> str:
-        return breakable(clean(text))
-
-    return {
-        "title": words(worked.title) or "Working",
-        "given": [
-            {"symbol": words(g.symbol), "value": words(f"{g.value} {g.unit}"), "meaning": words(g.meaning)}
-            for g in worked.given
-        ],
-        "assumptions": [words(text) for text in worked.assumptions],
-        "steps": [
-            {
-                "meaning": words(s.meaning),
-                "symbol": words(s.symbol),
-                "formula": formula_text(s.formula),
-                "numbers": formula_text(s.numbers),
-                "result": words(f"{s.result} {s.unit}"),
-                "source": words(s.source),
-                "note": words(s.note),
-            }
-            for s in worked.steps
-        ],
-        "checks": [
-            {
-                "name": words(c.name),
-                "demand": words(c.demand),
-                "capacity": words(c.capacity),
-                "ratio": words(c.ratio),
-                "verdict": words(c.verdict),
-                "sentence": words(c.sentence),
-                "source": words(c.source),
-            }
-            for c in worked.checks
-        ],
-        "pictures": [pictures.drawing(picture) for picture in worked.pictures],
-    }
+    return [{"label": breakable(clean(label)), "lines": [breakable(clean(text))]} for label, text in beyond]

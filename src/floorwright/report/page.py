@@ -37,12 +37,14 @@ class NumberRow:
 
     Attributes:
         measure: what was measured, "Walk for one basket".
-        before: "62.4 s", or "" where it was not measured.
-        after: "41.2 s".
-        difference: after minus before with its unit, "−21.2 s".
+        before: "62.4", or "" where it was not measured.
+        after: "41.2".
+        difference: after minus before, "−21.2".
         interval: the interval of the difference, "−25.1 to −17.3"; "" where there is none.
         verdict: the verdict in a word, "proven".
         mark: the mark beside it.
+        unit: the unit of all the numbers of the row, "s a basket"; "" where each carries its own.
+        again: when a provisional gain is measured again, "by 2026-12-30" or "now"; "" when it is not.
     """
 
     measure: str
@@ -52,6 +54,8 @@ class NumberRow:
     interval: str
     verdict: str
     mark: Mark
+    unit: str = ""
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +79,7 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fact:
-    """A short label and what it says: "Payback" - "4 months (3 to 6)"."""
+    """A short label and what it says: "Payback" - "4 months (3 to 6)"; a text of several lines keeps them."""
 
     label: str
     text: str
@@ -164,14 +168,19 @@ class CheckLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkedNumber:
-    """The working of one number of the page: what was given, taken for granted, worked out and checked."""
+    """The working of one number of the page: what was given, taken for granted, worked out and checked.
+
+    `warnings` are what a reader has to mind before using the number; `picture_words` stand under the pictures.
+    """
 
     title: str
     given: tuple[GivenLine, ...] = ()
     assumptions: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
     steps: tuple[StepLine, ...] = ()
     checks: tuple[CheckLine, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    picture_words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,11 +202,16 @@ class ImprovementPage:
         before_photo, after_photo: side by side.
         rows: the numbers, the main measure first; six fit.
         chart: the main chart, drawn at `draw.before_after.DEFAULT_SIZE`; None where nothing was timed yet.
-        chart_next: what to do next, shown in place of a missing chart.
+        chart_next: what belongs in the place of a missing chart.
+        next_step: what to do next, in large type: where the second photo will be, or over `held_by` once that photo
+            is there; "" where the sheet says it elsewhere.
+        to_fill: what has to be settled before anything is measured, each with a line to write on; shown in place
+            of numbers and chart where there are neither.
         verdict: what the measurements say.
         worth: money.
         gains: gains that are not money, each in a column of its own.
-        held_by: standard work, what to watch, next check date, where else it could be used.
+        held_by: standard work, what to watch, next check date, where else it could be used; or the steps to come.
+        held_heading: what stands over them.
         cautions: what can hurt someone.
         approved: "Approved for use by the weld lead, 2026-11-18"; or what still has to be approved.
         who_to_ask: a role, and a person where the shop wants one.
@@ -225,6 +239,9 @@ class ImprovementPage:
     who_to_ask: str
     date: str
     chart_next: str = ""
+    next_step: str = ""
+    to_fill: tuple[str, ...] = ()
+    held_heading: str = "Held"
     gains: tuple[Gain, ...] = ()
     cautions: tuple[Caution, ...] = ()
     approved: str = ""
@@ -249,26 +266,24 @@ class SummaryRow:
     """One improvement of the shop in one row.
 
     Attributes:
+        number: "1"; "" where the shop does not count.
         title, area, waste_kind: what and where.
-        before, after: the main measure, "62.4 s".
-        gain: the difference with its interval, "−21.2 s (−25.1 to −17.3)"; "" where not measured.
-        verdict, mark: as on its own page.
+        measures: its measures, the main one first; a line each.
         worth: "$1,840" or "no money claimed".
+        worth_range: "$1,210 to $2,480", or "".
         payback: "4 months", or "".
-        other: gains that are not money, one text for each of the summary's gain columns, "" where none.
+        note: what stands in place of the measures while there is none.
     """
 
     title: str
     area: str
     waste_kind: str
-    before: str
-    after: str
-    gain: str
-    verdict: str
-    mark: Mark
+    measures: tuple[NumberRow, ...]
     worth: str
     payback: str
-    other: tuple[str, ...] = ()
+    number: str = ""
+    worth_range: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -288,10 +303,9 @@ class ShopSummary:
         amounts: banked, freed, hoped; never added up.
         rate: which labour rate was used, said once.
         ledger: a chart of the three; None leaves it out.
-        gain_columns: headings of the gains that are not money, with their unit; four fit.
         rows: the improvements, in the order they are to be read.
         next_steps: what to look at next; four fit.
-        gains: totals of the gains that are not money.
+        gains: the gains that are not money, each in a column of its own; six fit.
         paper, language: as on the improvement page.
     """
 
@@ -303,7 +317,6 @@ class ShopSummary:
     next_steps: tuple[NextStep, ...]
     rate: str = ""
     ledger: Picture | None = None
-    gain_columns: tuple[str, ...] = ()
     gains: tuple[Gain, ...] = ()
     paper: Paper = "letter"
     language: str = "en"

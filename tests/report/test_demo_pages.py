@@ -1,0 +1,163 @@
+"""The pages of the demo shop, from its records to the words on paper."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from floorwright.report import NumberRow, render_improvement, render_summary
+from floorwright.report.assemble import improvement_page
+from floorwright.report.assemble_shop import shop_summary
+from report.conftest import Demo
+from report.pages import read, text_of
+
+WORDS = {"proven", "likely", "not shown", "worse", "no verdict yet"}
+NUMBERS = range(1, 13)
+
+
+def rows_of(demo: Demo) -> list[NumberRow]:
+    return [row for number in NUMBERS for row in demo.page(number).rows]
+
+
+class TestTheShop:
+    def test_is_on_one_sheet_with_nothing_cut(self, demo: Demo) -> None:
+        pdf = render_summary(demo.summary())
+        assert len(read(pdf).pages) == 1
+        assert "…" not in text_of(pdf)
+
+    def test_is_on_one_sheet_of_a4_in_si_units_too(self, demo: Demo) -> None:
+        told = [
+            replace(each, settings=each.settings.model_copy(update={"paper": "a4", "units": "si"}))
+            for each in demo.told
+        ]
+        pdf = render_summary(shop_summary(told, demo.book))
+        assert len(read(pdf).pages) == 1
+        said = text_of(pdf)
+        assert "…" not in said
+        assert "ft" not in re.findall(r"[^\W\d]+", said)
+
+    def test_has_a_row_for_every_living_improvement_and_none_for_a_dropped_one(self, demo: Demo) -> None:
+        titles = {row.number: row.title for row in demo.summary().rows}
+        assert list(titles) == [str(number) for number in range(1, 12)]
+        assert titles["10"] == "Wash stand at hip height"
+
+    def test_shows_what_got_worse_beside_what_is_proven(self, demo: Demo) -> None:
+        row = next(row for row in demo.summary().rows if row.number == "5")
+        assert [(each.measure, each.verdict) for each in row.measures] == [
+            ("Scratched slats", "proven"),
+            ("Load a slat", "worse"),
+        ]
+
+    def test_gains_that_are_not_money_have_columns_of_their_own(self, demo: Demo) -> None:
+        found = {gain.name: gain.value for gain in demo.summary().gains}
+        assert found["lifting index, no. 6"] == "−1.06 LI"
+        assert found["pieces on the floor, no. 7"] == "+0.361 per ft²"
+        assert found["walking, no. 1"] == "−99.8 ft"
+
+    def test_what_comes_first_is_what_got_worse_then_what_is_overdue(self, demo: Demo) -> None:
+        first, second, *_ = demo.summary().next_steps
+        assert first.why == "No. 5, Lined slots for bench slats; load a slat got worse"
+        assert second.what == "Measure fetching clamps again: the check after 90 days was due on 2026-11-11."
+
+
+class TestAnImprovement:
+    @pytest.mark.parametrize("number", NUMBERS)
+    def test_has_nothing_cut_and_its_working_on_two_pages_at_most(self, demo: Demo, number: int) -> None:
+        pdf = render_improvement(demo.page(number))
+        assert len(read(pdf).pages) <= 3
+        assert "…" not in text_of(pdf)
+
+    def test_rows_say_the_verdict_in_a_bare_word_and_the_unit_once(self, demo: Demo) -> None:
+        rows = rows_of(demo)
+        assert {row.verdict for row in rows} == WORDS
+        numbers = [text for row in rows for text in (row.before, row.after, row.difference) if text]
+        assert all(re.fullmatch(r"[+−]?[\d,.]+|not yet", text) for text in numbers)
+        assert all(row.unit for row in rows)
+
+    def test_a_provisional_gain_says_when_it_is_measured_again(self, demo: Demo) -> None:
+        again = {row.measure: row.again for number in (6, 7, 3) for row in demo.page(number).rows}
+        assert again == {
+            "Lifting index": "now",
+            "Bars per square foot": "by 2026-11-22",
+            "Floor under the bars": "by 2026-11-22",
+            "Find a job's parts": "",
+        }
+
+    def test_sentences_start_with_a_capital(self, demo: Demo) -> None:
+        for number in NUMBERS:
+            page = demo.page(number)
+            starts = [
+                page.verdict.sentence, page.verdict.rule, page.next_step, page.worth.headline, page.worth.interval,
+                *(row.measure for row in page.rows), *(gain.name for gain in page.gains),
+                *(worked.title for worked in page.appendix),
+            ]  # fmt: skip
+            assert not [text for text in starts if text[:1].islower()], number
+
+    def test_a_number_below_zero_has_a_true_minus_sign(self, demo: Demo) -> None:
+        page = demo.page(3)
+        assert page.verdict.sentence == "Find a job's parts: 87.0 s a job less (−17.7 to 203)."
+        assert "−15 to 175" in page.worth.facts[0].text
+
+    def test_the_standard_work_stands_on_the_sheet_step_by_step(self, demo: Demo) -> None:
+        page = demo.page(1)
+        assert page.held_heading == "Held"
+        assert page.held_by[0].text.count("\n") == 3
+        said = text_of(render_improvement(page), 0)
+        assert "4. End of shift: eight short and four long clamps on the rack." in said
+
+    def test_an_idea_shows_its_next_step_and_lines_to_fill_in(self, demo: Demo) -> None:
+        page = demo.page(10)
+        assert page.held_heading == "Still to come"
+        said = text_of(render_improvement(page), 0)
+        assert page.next_step in said
+        assert "What to measure Smallest change that matters" in said
+        assert "No verdict yet" not in said
+
+    def test_what_is_measured_before_says_so_and_what_comes_next_once(self, demo: Demo) -> None:
+        page = demo.page(11)
+        assert page.verdict.sentence == "Looking for hardware: 17.9 % before (20 readings), not yet after."
+        assert [fact.label for fact in page.held_by] == ["Check", "Act"]
+        assert text_of(render_improvement(page), 0).count(page.next_step) == 1
+
+    def test_a_dropped_one_says_why_in_full(self, demo: Demo) -> None:
+        page = demo.page(12)
+        assert page.held_heading == "Dropped"
+        assert page.held_by[0].text.endswith("Next idea: a plate over the grate.")
+        assert page.next_step == ""
+
+    def test_without_photos_it_asks_for_them_on_the_same_one_sheet(self, demo: Demo) -> None:
+        story = demo.story(9)
+        record = story.record.model_copy(update={"photos": ()})
+        bare = replace(story, filed=replace(story.filed, record=record))
+        page = improvement_page(bare, demo.shop.photos.read)
+        said = text_of(render_improvement(page), 0)
+        assert "Take a photo before anything changes." in said
+        assert "Take a photo from the same spot, with the change in place." in said
+
+
+class TestTheWorking:
+    def test_readings_are_listed_once_and_whole(self, demo: Demo) -> None:
+        first = demo.page(1).appendix[0]
+        before = next(line for line in first.given if line.symbol == "b")
+        assert len(before.value.split(", ")) == 24
+        count = next(step for step in first.steps if step.symbol == "n_b")
+        assert (count.formula, count.numbers, count.result) == ("count(b)", "", "24")
+
+    def test_money_is_in_the_currency_of_the_shop(self, demo: Demo) -> None:
+        worth = demo.page(1).appendix[-1]
+        cost = next(line for line in worth.given if line.symbol == "C")
+        assert (cost.value, cost.unit) == ("$453.89", "")
+        saving = next(step for step in worth.steps if step.symbol == "A")
+        assert (saving.result, saving.unit) == ("$4,056", "a year")
+
+    def test_warnings_stand_apart_from_what_is_taken_for_granted(self, demo: Demo) -> None:
+        worth = demo.page(3).appendix[-1]
+        assert len(worth.warnings) == 1
+        assert not set(worth.warnings) & set(worth.assumptions)
+        assert f"Mind: {worth.warnings[0]}" in text_of(render_improvement(demo.page(3)))
+
+    def test_long_notes_of_points_stand_under_the_chart(self, demo: Demo) -> None:
+        said = demo.page(1).appendix[0].picture_words
+        assert said[-1] == "Point 50: rack was parked at bay 1; brought it back first."
