@@ -127,14 +127,18 @@ class TestAnImprovement:
         assert page.held_by[0].text.endswith("Next idea: a plate over the grate.")
         assert page.next_step == ""
 
-    def test_without_photos_it_asks_for_them_on_the_same_one_sheet(self, demo: Demo) -> None:
-        story = demo.story(9)
-        record = story.record.model_copy(update={"photos": ()})
-        bare = replace(story, filed=replace(story.filed, record=record))
-        page = improvement_page(bare, demo.shop.photos.read)
-        said = text_of(render_improvement(page), 0)
-        assert "Take a photo before anything changes." in said
-        assert "Take a photo from the same spot, with the change in place." in said
+    def test_without_photos_it_asks_only_for_those_that_can_still_be_taken(self, demo: Demo) -> None:
+        def said(number: int) -> str:
+            story = demo.story(number)
+            record = story.record.model_copy(update={"photos": ()})
+            bare = replace(story, filed=replace(story.filed, record=record))
+            return text_of(render_improvement(improvement_page(bare, demo.shop.photos.read)), 0)
+
+        later = "Take a photo from the same spot, with the change in place."
+        assert "Take a photo before anything changes." in said(10)
+        assert "No photo None was taken before the change." in said(9)
+        assert later in said(9)
+        assert later not in said(12)
 
 
 class TestTheWorking:

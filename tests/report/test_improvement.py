@@ -134,6 +134,15 @@ class TestNothingIsLost:
         assert question in text_of(pdf)
         assert question not in text_of(pdf, 0)
 
+    def test_steps_keep_their_lines_until_they_are_too_long_together(self) -> None:
+        short = Fact(label="Standard work", text="1. Brake on.\n2. Load from the left.")
+        long = Fact(label="Standard work", text="\n".join(f"{i}. {LONG}" for i in range(1, 9)))
+        for fact, shortened in ((short, False), (long, True)):
+            data, _ = _prepare(replace(improvement(), held_by=(fact,)))
+            (held,) = data["sheet"]["held"]
+            assert (len(held["lines"]) == 1) is shortened
+            assert held["lines"][-1].endswith("…") is shortened
+
     def test_numbers_beyond_six_are_printed_behind_it(self) -> None:
         rows = tuple(row(f"Measure {i}") for i in range(1, 9))
         pdf = render_improvement(replace(improvement(), rows=rows))

@@ -52,8 +52,8 @@ def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
         waste_kind="" if record.waste.value == "other" else record.waste.value,
         phase=story.phase.value,
         number=f"No. {story.filed.id}",
-        before_photo=_photo(record, "before", read_photo),
-        after_photo=_photo(record, "after", read_photo),
+        before_photo=_photo(story, "before", read_photo),
+        after_photo=_photo(story, "after", read_photo),
         rows=tuple(number_row(proof, system) for proof in story.proofs),
         chart=None if main is None else main_chart(main, system, story.settings.confidence),
         chart_next="Every reading becomes a dot here.",
@@ -89,14 +89,15 @@ def next_text(story: Story) -> str:
     return capital(story.next_step)
 
 
-def _photo(record: Improvement, moment: str, read_photo: ReadPhoto) -> Photo:
-    found = next((photo for photo in record.photos if photo.moment == moment), None)
-    if found is None and record.dropped:
-        return Photo(image=None, caption="None was taken.")
-    if found is None:
-        where = "before anything changes" if moment == "before" else "from the same spot, with the change in place"
-        return Photo(image=None, caption=f"Take a photo {where}.")
-    return Photo(image=read_photo(found.hash), caption=found.caption)
+def _photo(story: Story, moment: str, read_photo: ReadPhoto) -> Photo:
+    found = next((photo for photo in story.record.photos if photo.moment == moment), None)
+    if found is not None:
+        return Photo(image=read_photo(found.hash), caption=found.caption)
+    changed = story.phase in (Phase.CHECK, Phase.ACT, Phase.DROPPED)
+    if story.record.dropped or (moment == "before" and changed):
+        return Photo(image=None, caption=f"None was taken {moment} the change.", missing="No photo")
+    where = "before anything changes" if moment == "before" else "from the same spot, with the change in place"
+    return Photo(image=None, caption=f"Take a photo {where}.")
 
 
 def _verdict(story: Story, main: Proof | None) -> Verdict:

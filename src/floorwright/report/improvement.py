@@ -17,7 +17,8 @@ FACTS_ON_SHEET: Final = 5
 GAINS_ON_SHEET: Final = 4
 CAUTIONS_ON_SHEET: Final = 3
 FILL_ON_SHEET: Final = 5
-FACT_WITH_STEPS: Final = 420  # the standard work is what people read at the bench: all of it, where that can be
+LONGEST_FACT: Final = 120
+LONGEST_STEPS: Final = 420  # the standard work is what people read at the bench: all of it, where that can be
 
 
 def render_improvement(page: ImprovementPage) -> bytes:
@@ -79,7 +80,7 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
             {"name": fit(g.name, 60, "Gain", widest=16), "value": fit(g.value, 30, g.name, widest=14)}
             for g in page.gains[:GAINS_ON_SHEET]
         ],
-        "held": _facts(page.held_by[:FACTS_ON_SHEET], fit, most=FACT_WITH_STEPS),
+        "held": _facts(page.held_by[:FACTS_ON_SHEET], fit),
         "held_heading": fit(page.held_heading, 28, "Held"),
         "cautions": [
             {"signal": c.signal, "text": fit(c.text, 150, c.signal.capitalize())}
@@ -109,7 +110,8 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
 def _photo(photo: Photo, when: str, fit: Fitter, pictures: Pictures) -> dict[str, Any]:
     if photo.image is None:
         todo = photo.caption or f"Take one from the same spot, {when.lower()} the change."
-        return {"file": None, "alt": "", "caption": fit(todo, 120, f"Photo to take, {when.lower()}")}
+        caption = fit(todo, 120, f"Photo to take, {when.lower()}")
+        return {"file": None, "alt": "", "caption": caption, "missing": photo.missing}
     alt = clean(photo.text) or clean(photo.caption) or f"{when} the change"
     caption = fit(photo.caption, 120, f"{when}, what the photo shows")
     return {"file": pictures.photo(photo.image, when), "alt": alt, "caption": caption}
@@ -130,19 +132,19 @@ def row_data(row: NumberRow, fit: Fitter) -> dict[str, str]:
     }
 
 
-def _facts(facts: Sequence[Fact], fit: Fitter, most: int = 120) -> list[dict[str, Any]]:
+def _facts(facts: Sequence[Fact], fit: Fitter) -> list[dict[str, Any]]:
     return [
-        {"label": fit(f.label, 24, "Label", widest=16), "lines": _lines(f, fit, most)}
-        for f in facts
-        if f.text.strip()
+        {"label": fit(f.label, 24, "Label", widest=16), "lines": _lines(f, fit)} for f in facts if f.text.strip()
     ]
 
 
-def _lines(fact: Fact, fit: Fitter, most: int) -> list[str]:
-    """The lines of a fact; one that is too long as a whole runs on as one, shortened."""
-    if len(clean(fact.text)) > most:
+def _lines(fact: Fact, fit: Fitter) -> list[str]:
+    """The lines of a fact; those that are too long together run on as one, shortened."""
+    parts = [line for part in fact.text.splitlines() if (line := clean(part))]
+    most = LONGEST_STEPS if len(parts) > 1 else LONGEST_FACT
+    if sum(map(len, parts)) > most:
         return [fit(fact.text, most, fact.label)]
-    return [breakable(line) for part in fact.text.splitlines() if (line := clean(part))]
+    return [breakable(line) for line in parts]
 
 
 def _gravest_first(page: ImprovementPage) -> list[Caution]:

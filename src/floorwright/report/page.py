@@ -24,11 +24,13 @@ class Photo:
         image: PNG or JPEG bytes, already masked and stripped; None where there is no photo yet.
         caption: one sentence under it; without a photo, which photo to take next.
         text: what the photo shows, for someone who cannot see it; the caption where empty.
+        missing: what stands over the caption while there is no photo.
     """
 
     image: bytes | None
     caption: str
     text: str = ""
+    missing: str = "No photo yet"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
