@@ -112,11 +112,11 @@ def test_banked_freed_hoped_and_not_shown_stay_apart() -> None:
 
 def test_the_rate_is_named_once_with_what_it_holds() -> None:
     found = ledger([FIRST, SECOND])
-    assert found.rate_sentence == "Labour rate: welding, 36.00 an hour (the wage with its burden)."
+    assert found.rate_sentence() == "Labour rate: welding, 36.00 an hour (the wage with its burden)."
     shop = Rate(name="shop", basis="billing", per_hour=Decimal("95.00"))
     other = entry(3, (on(1), "before", 9.0), (on(2), "after", 8.0), element="other", rate=shop)
     assert "do not compare" in ledger([FIRST, other]).notes[0]
-    assert ledger([]).rate_sentence == ""
+    assert ledger([]).rate_sentence() == ""
 
 
 def test_improvements_that_name_different_frequencies_are_counted_with_the_latest() -> None:

@@ -147,8 +147,8 @@ def ledger_text(shop: Shop) -> str:
     ]
     parts = [head, table(["counted as", "time a year", "worth a year"], rows, indent="  ", right="bc")]
     parts.append("  Banked, freed and hoped for are never added up.")
-    if book.rate_sentence:
-        parts.append(paragraph(book.rate_sentence, indent="  "))
+    if book.rates:
+        parts.append(paragraph(book.rate_sentence(currency), indent="  "))
     times = [each for each in book.elements if each.column is TIME]
     if times:
         lines = [
@@ -234,6 +234,6 @@ def _ledger_json(book: Ledger) -> dict[str, Any]:
             }
             for line in book.lines
         ],
-        "rates": book.rate_sentence,
+        "rates": book.rate_sentence(),
         "notes": list(book.notes),
     }

@@ -44,6 +44,7 @@ def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
     record, system = story.record, story.settings.units
     main = story.proofs[0] if story.proofs else None
     heading, held_by = _held(story)
+    appendix = appendix_of(story)
     return ImprovementPage(
         title=record.title,
         question=record.question or record.title,
@@ -68,8 +69,8 @@ def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
         approved=_approved(record),
         who_to_ask=record.ask,
         date=story.today.isoformat(),
-        appendix=appendix_of(story),
-        sources=sources_of(story),
+        appendix=appendix,
+        sources=sources_of(story, appendix),
         paper=story.settings.paper,
     )
 

@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
+from floorwright import catalogue
 from floorwright.basis.check import Check
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
 from floorwright.basis.sources import source
 from floorwright.basis.working import Value, Working, show_value
-from floorwright.draw.picture import Size
+from floorwright.draw.control_chart import Control, ControlPoint, control_chart
+from floorwright.draw.money import WorthRange, worth_range
+from floorwright.draw.picture import Picture, Size
 from floorwright.draw.run_chart import Run, long_notes, run_chart
 from floorwright.report.assemble_numbers import capital, time_run
 from floorwright.report.page import CheckLine, GivenLine, Source, StepLine, WorkedNumber
 from floorwright.shop.series import TOTALS
 from floorwright.shop.story import Story
+from floorwright.shop.words import shown_unit
 
 _CHART: Final = Size(532, 150)
+LEAST_FOR_LIMITS: Final = 10  # limits from fewer readings would say nothing
 SHOWN_WHOLE: Final = 60  # a list up to this long is printed whole, so that a reader can work it out again
 
 
@@ -31,13 +37,15 @@ def appendix_of(story: Story) -> tuple[WorkedNumber, ...]:
     run = _first_run(story) if worked else None
     if run is not None:
         worked[0] = replace(worked[0], pictures=(run_chart(run, size=_CHART),), picture_words=long_notes(run))
-    return tuple(worked)
+    if story.money.outcome is not None:
+        worked[-1] = replace(worked[-1], pictures=(_worth_chart(story.money.outcome, story.settings.currency),))
+    return (*worked, *_holding(story))
 
 
-def sources_of(story: Story) -> tuple[Source, ...]:
+def sources_of(story: Story, appendix: Sequence[WorkedNumber]) -> tuple[Source, ...]:
     """What the working of an improvement cites."""
     ids = {id_ for _, outcome in _outcomes(story) for id_ in outcome.sources}
-    ids |= {step.source for _, outcome in _outcomes(story) for step in outcome.working.steps if step.source}
+    ids |= {step.source for worked in appendix for step in worked.steps if step.source}
     return tuple(Source(key=id_, citation=source(id_).text()) for id_ in sorted(ids))
 
 
@@ -48,6 +56,43 @@ def _outcomes(story: Story) -> list[tuple[str, Outcome]]:
     if story.money.outcome is not None:
         found.append(("What it is worth", story.money.outcome))
     return found
+
+
+def _worth_chart(outcome: Outcome, currency: str) -> Picture:
+    annual = outcome.results["annual"]
+    ranges = [WorthRange(label="Worth a year", p05=annual["p05"], p50=annual["p50"], p95=annual["p95"])]
+    return worth_range(ranges, currency=currency)
+
+
+def _holding(story: Story) -> Iterator[WorkedNumber]:
+    """Whether the gain holds: a control chart whose limits are those of the readings right after the change."""
+    for proof in story.proofs:
+        after, again = proof.after, proof.again
+        if proof.measure.kind in TOTALS or after is None or again is None or after.n < LEAST_FOR_LIMITS:
+            continue
+        unit, factor = shown_unit(proof, story.settings.units)
+        values = [value * factor for value in (*after.series.values, *again.series.values)]
+        outcome = catalogue.calculation("control_chart")({"kind": "xmr", "data": values, "baseline": after.n})
+        found = outcome.results
+        signals = {each["point"]: each["rule"].replace("_", " ") for each in found["signals"]}
+        chart = control_chart(
+            Control(
+                measure=proof.measure.name,
+                unit=unit,
+                points=tuple(
+                    ControlPoint(value=value, signal=signals.get(i, "")) for i, value in enumerate(values, start=1)
+                ),
+                centre=found["centre"],
+                lower=max(0.0, found["lower"]),
+                upper=found["upper"],
+                baseline=after.n,
+                order="after the change, then measured again",
+                zero=True,
+            ),
+            size=_CHART,
+        )
+        title = f"{capital(proof.measure.name)}: does it hold?"
+        yield replace(worked_number(title, outcome, story.settings.units), pictures=(chart,))
 
 
 def _first_run(story: Story) -> Run | None:

@@ -110,12 +110,13 @@ class Ledger:
         """The lines of one improvement."""
         return tuple(line for line in self.lines if line.entry.improvement == improvement)
 
-    @property
-    def rate_sentence(self) -> str:
+    def rate_sentence(self, currency: str = "") -> str:
         """Which labour rate stands behind the figures, said once; "" where none was used."""
         if not self.rates:
             return ""
-        named = "; ".join(f"{rate.name}, {rate.per_hour:.2f} an hour ({_BASIS[rate.basis]})" for rate in self.rates)
+        named = "; ".join(
+            f"{rate.name}, {currency}{rate.per_hour:.2f} an hour ({_BASIS[rate.basis]})" for rate in self.rates
+        )
         return f"Labour rate{'s' if len(self.rates) > 1 else ''}: {named}."
 
 
