@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import click
 
 from floorwright.basis.errors import InputError
-from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.outcome import Outcome
+from floorwright.basis.quantity import DISTANCE, UnitSystem, write
 from floorwright.cli.common import (
     assignments,
     author,
@@ -36,9 +37,11 @@ from floorwright.shop import baseline as base
 from floorwright.shop import studies as use
 from floorwright.shop.filed import checked
 from floorwright.shop.improvements import MINIMUM_CYCLES
-from floorwright.shop.records import Observation, Study
+from floorwright.shop.records import MeasureKind, Observation, Study
 from floorwright.shop.series import TOTALS
 from floorwright.shop.showing import level_text, number_text, unit_of
+
+LEGS_SHOWN: Final = 8  # of the from-to chart, those with the most walking
 
 study_argument = click.argument("number", type=int, metavar="STUDY")
 
@@ -322,7 +325,10 @@ def _print_baseline(said: base.Baseline, system: UnitSystem) -> None:
         else "people not asked yet",
     }
     pairs["How many"] = _how_many(said)
+    pairs["To see it"] = _to_see(said, system)
     click.echo(facts(pairs, indent="  "))
+    if said.walks is not None:
+        _print_walks(said.walks, system)
     for title, outcome in (("run", said.times), ("set-up", said.setup_times)):
         if outcome is not None:
             _print_elements(title, outcome, record.allowance, record.allowance_basis)
@@ -342,6 +348,35 @@ def _how_many(said: base.Baseline) -> str:
     if more <= short:
         return least or f"enough: {mean}"
     return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
+
+
+def _to_see(said: base.Baseline, system: UnitSystem) -> str:
+    """How many readings would show the smallest change that matters."""
+    if said.to_see is None or said.study.record.moment != "before":
+        return ""
+    smallest = level_text(said.measure, said.measure.smallest_that_matters, system)
+    counted = {MeasureKind.COUNTS: "exposure", MeasureKind.SHARES: "looks"}.get(said.measure.kind, "readings")
+    needed = said.to_see.results["observations_each"]
+    return f"about {needed:,} {counted} before and after show a change of {smallest}, four times in five"
+
+
+def _print_walks(walks: Outcome, system: UnitSystem) -> None:
+    legs = walks.results["chart"]
+    lines = [
+        [
+            each["from"],
+            each["to"],
+            f"{each['count']:g}",
+            write(each["distance_m"], DISTANCE, system),
+            write(each["total_m"], DISTANCE, system),
+            f"{each['share']:.0%}",
+        ]
+        for each in legs[:LEGS_SHOWN]
+    ]
+    click.echo()
+    click.echo(table(["from", "to", "trips", "each", "in all", "share"], lines, indent="  ", right="cdef"))
+    if len(legs) > LEGS_SHOWN:
+        click.echo(f"  and {len(legs) - LEGS_SHOWN} more legs")
 
 
 def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> None:

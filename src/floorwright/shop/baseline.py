@@ -9,14 +9,18 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright import catalogue
+from floorwright.basis.errors import InputError
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.stat.intervals import mean_t
 from floorwright.basis.stat.rates import garwood, wilson
+from floorwright.basis.stat.summary import sd
+from floorwright.observe.walk import trips_of
 from floorwright.shop.filed import Filed, load, load_settings
 from floorwright.shop.ports import Shop
-from floorwright.shop.records import Improvement, Measure, MeasureKind, Observation, Study
+from floorwright.shop.records import Improvement, Measure, MeasureKind, Observation, Settings, Study
 from floorwright.shop.series import Series, series_of
 
+POWER: Final = 0.8  # chance of seeing the change; common practice, no source
 RELATIVE_ERROR: Final = 0.05  # of the mean; the trade's usual aim for a standard time
 
 
@@ -33,6 +37,9 @@ class Baseline:
         times: outcome of `time_study` for run elements; None for other kinds.
         setup_times: the same for set-up elements.
         sample: outcome of `sample_size` for the whole cycle; None with fewer than 3 values.
+        to_see: outcome of `power`: readings on either side for one chance in five of missing the smallest
+            change that matters; None where that was not said or too little is known.
+        walks: outcome of `from_to` over the routes of a distance study; None for other kinds.
     """
 
     study: Filed[Study]
@@ -44,6 +51,8 @@ class Baseline:
     times: Outcome | None = None
     setup_times: Outcome | None = None
     sample: Outcome | None = None
+    to_see: Outcome | None = None
+    walks: Outcome | None = None
 
 
 def baseline(shop: Shop, study_id: int) -> Baseline:
@@ -55,7 +64,8 @@ def baseline(shop: Shop, study_id: int) -> Baseline:
             name=filed.record.measure, kind=filed.record.kind
         )
         rows = work.observations.of(study_id)
-        confidence = load_settings(work).confidence
+        settings = load_settings(work)
+    confidence = settings.confidence
     series = series_of(measure, filed.record, rows)
     level, low, high = level_of(measure.kind, series, confidence)
     is_time = measure.kind is MeasureKind.TIMES
@@ -69,6 +79,8 @@ def baseline(shop: Shop, study_id: int) -> Baseline:
         times=_time_study(filed.record, rows, "run") if is_time else None,
         setup_times=_time_study(filed.record, rows, "setup") if is_time else None,
         sample=_sample_size(measure.kind, series, confidence),
+        to_see=_to_see(measure, series, confidence),
+        walks=_walks(rows, settings),
     )
 
 
@@ -124,3 +136,49 @@ def _sample_size(kind: MeasureKind, series: Series, confidence: float) -> Outcom
         return None
     raw = {"times": values, "relative_error": RELATIVE_ERROR, "confidence": confidence, "distribution": "t"}
     return catalogue.calculation("sample_size")(raw)
+
+
+def _to_see(measure: Measure, series: Series, confidence: float) -> Outcome | None:
+    """How many readings before and after would show the smallest change that matters, four times in five."""
+    change = measure.smallest_that_matters * (-1 if measure.better == "lower" else 1)
+    values = series.values
+    summary: dict[str, Any]
+    raw: dict[str, Any]
+    if not change or measure.paired:
+        return None
+    if measure.kind is MeasureKind.COUNTS:
+        level = series.events / series.exposure if series.exposure else 0.0
+        summary = {"events": round(series.events), "exposure": series.exposure}
+        raw = {"kind": "counts", "before": summary}
+    elif measure.kind is MeasureKind.SHARES:
+        level = series.events / series.exposure if series.exposure else 0.0
+        raw = {
+            "kind": "proportions",
+            "before": {"successes": round(series.events), "trials": round(series.exposure)},
+        }
+    elif len(values) >= 3 and len(set(values)) > 1:
+        level = sum(values) / len(values)
+        raw = {"kind": "times", "before": {"mean": level, "sd": sd(values)}}
+    else:
+        return None
+    if level + change <= 0 or not level:
+        return None  # a change as large as the level itself needs no planning
+    more = {"change": change, "power": POWER, "confidence": confidence}
+    return catalogue.calculation("power")(raw | more)
+
+
+def _walks(rows: list[Observation], settings: Settings) -> Outcome | None:
+    """Where the walking goes: a from-to chart of the routes, by the shop's distance table."""
+    routes = [row.detail["route"] for row in rows if not row.foreign and isinstance(row.detail.get("route"), list)]
+    trips = trips_of(routes)
+    if not trips or not settings.distances_m:
+        return None
+    raw = {
+        "distances": [list(each) for each in settings.distances_m],
+        "trips": [list(each) for each in trips],
+        "speed": settings.walking_speed_m_s,
+    }
+    try:
+        return catalogue.calculation("from_to")(raw)
+    except InputError:
+        return None  # the distance table has changed since, and no longer holds every leg
