@@ -20,6 +20,7 @@ from floorwright.cli.screen import plain
 _COMMANDS: Final = {
     "demo": ("floorwright.cli.demo:demo", "Build the demo shop and run the whole job on it."),
     "new": ("floorwright.cli.shop:new", "Make a new shop folder."),
+    "settings": ("floorwright.cli.settings:settings", "Rates, areas, stations, distances, units, paper."),
     "improvement": ("floorwright.cli.improvement:improvement", "Add, show, list and move on improvements."),
     "study": ("floorwright.cli.study:study", "Plan a study, see what it says, ask how many more."),
     "import": ("floorwright.cli.exchange:import_", "Look at a file of observations, then store it."),
