@@ -150,6 +150,26 @@ _TABLE: Final = (
         "Mathematical Statistics 41 (1970) 1397-1409",
     ),
     Source(
+        "robbins_siegmund_1970",
+        "Robbins, Siegmund: Boundary crossing probabilities for the Wiener process and sample sums, Annals of "
+        "Mathematical Statistics 41 (1970) 1410-1429",
+        "boundary from a first look on, without end",
+        "memory",
+    ),
+    Source(
+        "miller_siegmund_1982",
+        "Miller, Siegmund: Maximally selected chi square statistics, Biometrics 38 (1982) 1011-1016",
+        "one boundary between two amounts of information",
+        "memory",
+    ),
+    Source(
+        "jennison_turnbull_1989",
+        "Jennison, Turnbull: Interim analyses: the repeated confidence interval approach, Journal of the Royal "
+        "Statistical Society B 51 (1989) 305-361",
+        "",
+        "memory",
+    ),
+    Source(
         "waudby_smith_2024",
         "Waudby-Smith, Arbour, Sinha, Kennedy, Ramdas: Time-uniform central limit theory and "
         "asymptotic confidence sequences, Annals of Statistics 52 (2024) 2613-2640",

@@ -62,10 +62,10 @@ def run(given: CompareInput) -> Outcome:
             title=explanation.title,
             given=explanation.given,
             assumptions=explanation.assumptions,
-            steps=(*explanation.steps, *_anytime_steps(effect, unit)),
+            steps=(*explanation.steps, *_anytime_steps(effect, unit, _boundary(given))),
         ),
         warnings=(*effect.warnings, *_asked(given, judgement)),
-        sources=explanation.sources,
+        sources=tuple(dict.fromkeys((*explanation.sources, _boundary(given), "jennison_turnbull_1989"))),
     )
 
 
@@ -124,7 +124,12 @@ def _numbers(effect: Effect, dimension: Dimension | None) -> dict[str, Any]:
     }
 
 
-def _anytime_steps(effect: Effect, unit: str) -> Iterator[Step]:
+def _boundary(given: CompareInput) -> str:
+    """The source of the boundary: pairs have no finished baseline, so theirs has no end."""
+    return "robbins_siegmund_1970" if given.kind == "paired" else "miller_siegmund_1982"
+
+
+def _anytime_steps(effect: Effect, unit: str, boundary: str) -> Iterator[Step]:
     if effect.anytime is None:
         return
     note = "holds however often one looks; see the page on the always-valid interval"
@@ -132,7 +137,7 @@ def _anytime_steps(effect: Effect, unit: str) -> Iterator[Step]:
         ("any_low", effect.anytime.low, "lower"),
         ("any_high", effect.anytime.high, "upper"),
     ):
-        yield Step(symbol, "", value, unit, f"{end} end of the always-valid interval", "waudby_smith_2024", note)
+        yield Step(symbol, "", value, unit, f"{end} end of the always-valid interval", boundary, note)
 
 
 def _asked(given: CompareInput, judgement: Judgement) -> Iterator[str]:
