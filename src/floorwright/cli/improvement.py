@@ -154,7 +154,7 @@ def show(shop: Path, number: int, as_json: bool) -> None:
     if as_json:
         print_json(_as_json(each))
         return
-    click.echo(f"{number}  {plain(each.record.title)}")
+    click.echo(facts({str(number): each.record.title}))
     click.echo(facts(_told(each), indent="   "))
 
 

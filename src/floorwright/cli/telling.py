@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from floorwright.basis.quantity import UnitSystem
-from floorwright.cli.screen import facts, plain, table
+from floorwright.cli.screen import facts, paragraph, plain, table
 from floorwright.shop.proof import Proof, Side
 from floorwright.shop.showing import number_text
 from floorwright.shop.story import Story
@@ -23,11 +23,11 @@ from floorwright.shop.words import (
 def told(story: Story) -> str:
     """Title, a table of its measures, what it is worth, what comes next."""
     record, system = story.record, story.settings.units
-    head = f"{story.filed.id}  {plain(record.title)}"
     where = f"   {record.waste.value} | {plain(record.area)} | {story.phase.value}"
-    parts = [head, where]
+    parts = [facts({str(story.filed.id): record.title}), where]
     if story.proofs:
         parts.append(_measures(story.proofs, system))
+        parts += [paragraph(note, indent="   ") for proof in story.proofs for note in _notes(proof)]
     parts.append(facts(_what_follows(story), indent="   "))
     return "\n".join(part for part in parts if part)
 
@@ -85,9 +85,13 @@ def _advice(proof: Proof) -> str:
     return str(proof.outcome.results["advice"]["sentence"]) if proof.outcome is not None else ""
 
 
+def _notes(proof: Proof) -> list[str]:
+    return [f"{proof.measure.name}: {note[:1].lower()}{note[1:].rstrip('.')}." for note in proof.notes]
+
+
 def _why(proof: Proof) -> str:
     if proof.outcome is None:
-        return " ".join(f"{note.rstrip('.')}." for note in proof.notes)
+        return ""
     warnings = " ".join(proof.outcome.warnings[:2])
     return f"{proof.outcome.results['rule']} {warnings}".strip()
 

@@ -53,10 +53,10 @@ def checked(model: type[M], raw: dict[str, Any]) -> M:
 
 
 _SAID: Final = {
-    "greater_than": "should be more than {gt}",
-    "greater_than_equal": "should be {ge} or more",
-    "less_than": "should be less than {lt}",
-    "less_than_equal": "should be {le} or less",
+    "greater_than": "should be more than {gt:g}",
+    "greater_than_equal": "should be {ge:g} or more",
+    "less_than": "should be less than {lt:g}",
+    "less_than_equal": "should be {le:g} or less",
     "finite_number": "should be an ordinary number",
     "float_parsing": "should be a number",
     "float_type": "should be a number",

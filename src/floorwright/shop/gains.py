@@ -53,6 +53,8 @@ def entries_of(told: Story, dropped_on: dt.date | None) -> Iterator[Entry]:
         per_unit = 1.0
         if measure.saves_time and measure.kind is MeasureKind.DISTANCE:
             per_unit = 1 / told.settings.walking_speed_m_s
+        elif measure.kind is MeasureKind.SHARES:
+            per_unit = 100.0  # its column is in per cent
         yield Entry(
             improvement=told.filed.id,
             element=_element(told, measure),

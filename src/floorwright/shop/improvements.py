@@ -156,7 +156,7 @@ def _stand(record: Improvement, counts: Counts) -> tuple[Phase, str]:
         have = counts.get((record.measures[0].name, "before"), 0)
         return (
             Phase.PLAN,
-            f"Measure before you change anything: {have} readings so far of '{record.measures[0].name}'.",
+            f"Measure before you change anything: {_readings(have)} so far of '{record.measures[0].name}'.",
         )
     if not record.countermeasure:
         return Phase.PLAN, "The baseline stands. Write down the change that you want to try."
@@ -164,7 +164,7 @@ def _stand(record: Improvement, counts: Counts) -> tuple[Phase, str]:
         return Phase.DO, "Build it, then note the day on which the trial starts."
     if not _enough(counts, record, "after"):
         have = counts.get((record.measures[0].name, "after"), 0)
-        return Phase.CHECK, f"Measure after the change: {have} readings so far of '{record.measures[0].name}'."
+        return Phase.CHECK, f"Measure after the change: {_readings(have)} so far of '{record.measures[0].name}'."
     if record.approval is None:
         return Phase.CHECK, "Look at the result together, then approve it for use or drop it."
     if not record.standard_work:
@@ -172,6 +172,10 @@ def _stand(record: Improvement, counts: Counts) -> tuple[Phase, str]:
     if record.watch is None:
         return Phase.ACT, "Say what is watched so that the gain stays."
     return Phase.ACT, f"Watch {record.watch.what} every {record.watch.every_days} days."
+
+
+def _readings(count: int) -> str:
+    return f"{count} reading{'' if count == 1 else 's'}"
 
 
 def _fits_the_shop(settings: Settings, record: Improvement) -> None:

@@ -7,6 +7,7 @@ library call cannot give different answers.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -44,6 +45,11 @@ class Side:
         if self.series.exposure:
             return self.series.events / self.series.exposure
         return sum(self.series.values) / self.n
+
+    @property
+    def first_day(self) -> dt.date | None:
+        """Day of the first reading."""
+        return min((point.taken_at.date() for point in self.series.points), default=None)
 
     @property
     def last_day(self) -> dt.date | None:
@@ -124,7 +130,7 @@ def prove(shop: Shop, improvement_id: int) -> list[Proof]:
 
 def proofs_of(work: UnitOfWork, filed: Filed[Improvement], settings: Settings, today: dt.date) -> list[Proof]:
     """As `prove`, inside a transaction that is open already."""
-    return [_proof(work, filed.id, measure, settings, today) for measure in filed.record.measures]
+    return [_proof(work, filed, measure, settings, today) for measure in filed.record.measures]
 
 
 def _side(work: UnitOfWork, improvement_id: int, measure: Measure, moment: Moment) -> Side | None:
@@ -135,10 +141,12 @@ def _side(work: UnitOfWork, improvement_id: int, measure: Measure, moment: Momen
     return Side(study=study, series=series) if series.points or series.foreign else None
 
 
-def _proof(work: UnitOfWork, improvement_id: int, measure: Measure, settings: Settings, today: dt.date) -> Proof:
-    before = _side(work, improvement_id, measure, "before")
-    after = _side(work, improvement_id, measure, "after")
-    again = _side(work, improvement_id, measure, "again")
+def _proof(
+    work: UnitOfWork, filed: Filed[Improvement], measure: Measure, settings: Settings, today: dt.date
+) -> Proof:
+    before = _side(work, filed.id, measure, "before")
+    after = _side(work, filed.id, measure, "after")
+    again = _side(work, filed.id, measure, "again")
     found = Proof(
         measure=measure,
         before=before,
@@ -149,6 +157,8 @@ def _proof(work: UnitOfWork, improvement_id: int, measure: Measure, settings: Se
     if before is None or after is None or not before.n or not after.n:
         return found
     try:
+        _check_order(before, after)
+        found = replace(found, notes=(*found.notes, *_cautions(measure, before, after, filed.record)))
         found_now = _compared(measure, before, after, settings)
         repeat = _compared(measure, before, again, settings) if again is not None and again.n else None
     except InputError as error:
@@ -162,6 +172,32 @@ def _proof(work: UnitOfWork, improvement_id: int, measure: Measure, settings: Se
         follow_up=None if proven_on is None else follow_up(proven_on, today, _days(again)),
         again_outcome=repeat.outcome if repeat is not None else None,
     )
+
+
+def _check_order(before: Side, after: Side) -> None:
+    """Raises InputError when all readings after the change are older than those before it."""
+    first, last = before.first_day, after.last_day
+    if first is not None and last is not None and last < first:
+        taken = f"The readings after the change end on {last}, before those from before it begin ({first})"
+        raise InputError.of("", last.isoformat(), f"{taken}; check which study is which")
+
+
+def _cautions(measure: Measure, before: Side, after: Side, record: Improvement) -> Iterator[str]:
+    """What a reader should know of two sides before believing what they show."""
+    trial = record.trial_started_on
+    if trial is not None and before.last_day is not None and before.last_day >= trial:
+        yield f"Some readings before the change were taken on or after {trial}, the day the trial started."
+    if trial is not None and after.first_day is not None and after.first_day < trial:
+        yield f"Some readings after the change were taken before {trial}, the day the trial started."
+    if measure.planned_after is not None and after.n != measure.planned_after:
+        yield (
+            f"{measure.planned_after} readings after the change were fixed beforehand and {after.n} were taken, so "
+            "the always-valid interval counts."
+        )
+    if measure.paired:
+        pairs = len(pairs_of(before.series, after.series))
+        if alone := before.n + after.n - 2 * pairs:
+            yield f"{pairs} pairs are compared; readings without a partner are left out ({alone})."
 
 
 def _compared(measure: Measure, before: Side, after: Side, settings: Settings) -> _Compared:

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from floorwright.shop.filed import Filed, load, load_all, load_settings
-from floorwright.shop.improvements import Overview, counts_of, overview
+from floorwright.shop.improvements import MINIMUM_CYCLES, Overview, counts_of, overview
 from floorwright.shop.money import Money, money_of
 from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.proof import Proof, proofs_of
@@ -90,8 +90,11 @@ def _next_step(seen: Overview, proofs: list[Proof]) -> str:
 
 def _decision(record: Improvement, proofs: list[Proof]) -> str:
     """What to do after the trial, by the verdict of the main measure; "" while there is none to go by."""
-    if not proofs or proofs[0].outcome is None:
+    if not proofs:
         return ""
+    if proofs[0].outcome is None:
+        sides = (proofs[0].before, proofs[0].after)
+        return proofs[0].notes[-1] if all(side is not None and side.n >= MINIMUM_CYCLES for side in sides) else ""
     advice = proofs[0].outcome.results["advice"]
     if advice["state"] == "keep timing":
         return str(advice["sentence"])
