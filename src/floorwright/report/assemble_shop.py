@@ -39,7 +39,9 @@ def shop_summary(told: Sequence[Story], book: Ledger) -> ShopSummary:
         amounts=tuple(_amounts(book, settings.currency)),
         rows=tuple(_row(each) for each in told if each.phase is not Phase.DROPPED),
         next_steps=tuple(_next_steps(told)),
-        rate=f"{book.rate_sentence(settings.currency)} The three are never added up." if book.rates else "",
+        rate=f"{book.rate_sentence(settings.currency)} Banked, freed and hoped for are never added up."
+        if book.rates
+        else "",
         ledger=_chart(book),
         gains=tuple(_gains(told, book)),
         paper=settings.paper,
