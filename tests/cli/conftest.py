@@ -21,6 +21,7 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("FLOORWRIGHT_WHO", "Ines")
     monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.setenv("FLOORWRIGHT_TRACE", "1")
 
     def called(*arguments: str, expect: int = 0, given: str | None = None) -> Result:
         found = CliRunner().invoke(floorwright, [str(each) for each in arguments], input=given)

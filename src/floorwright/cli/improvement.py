@@ -265,9 +265,7 @@ def measure(
             found, number, {"measures": measures}, author(who, role), expected_version=old.version
         )
         system = settings_of(found).units
-    click.echo(
-        f"Improvement {number} measures {'; '.join(measure_text(m, system) for m in filed.record.measures)}."
-    )
+    click.echo(f"Improvement {number} measures {measure_text(filed.record.measures[place], system)}.")
 
 
 @improvement.command(epilog="Example:\n\n\b\n  floorwright improvement note my-shop 3 'Wheels catch on the drain'")
