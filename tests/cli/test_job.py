@@ -215,3 +215,18 @@ def test_mistakes_get_one_sentence_and_no_trace(run: Run, shop: Path) -> None:
         assert says in failed.stderr
         assert "Traceback" not in failed.stderr
         assert len(failed.stderr.strip().splitlines()) == 1
+
+
+def test_a_script_gets_the_numbers_of_what_it_makes(run: Run, shop: Path, tmp_path: Path) -> None:
+    from PIL import Image
+
+    again = run("study", "plan", "shop", "1", "fetch clamps", "again", "--people-asked", "2026-08-04", "--json")
+    assert parsed(again) == {"study": 3, "version": 1}
+    added = parsed(run("study", "add", "shop", "3", "1:15", "--at", "2026-10-05T08:00", "--cycle", "4", "--json"))
+    assert (added["study"], added["cycle"], added["value"], added["new"]) == (3, 4, 75.0, True)
+    same = parsed(run("study", "add", "shop", "3", "1:15", "--at", "2026-10-05T08:00", "--cycle", "4", "--json"))
+    assert (same["key"], same["new"]) == (added["key"], False)
+    Image.new("RGB", (40, 30), "white").save(tmp_path / "rack.png")
+    photo = parsed(run("photo", "add", "shop", "1", "rack.png", "--json"))["photo"]
+    assert [each["hash"] for each in parsed(run("improvement", "show", "shop", "1", "--json"))["photos"]] == [photo]
+    assert parsed(run("import", "shop", "after.csv", "--study", "2", "--json"))["stored"] is None

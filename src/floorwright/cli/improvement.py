@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from pathlib import Path
 from typing import Any
 
@@ -21,12 +20,13 @@ from floorwright.cli.common import (
     settings_of,
     shop_argument,
 )
+from floorwright.cli.improvement_telling import change_text, field_text, story_facts
 from floorwright.cli.screen import facts, paragraph, plain, table
 from floorwright.exchange.improvement_file import measures_in_si, read_improvement, smallest_in_si
 from floorwright.shop import improvements as use
 from floorwright.shop.filed import Filed
 from floorwright.shop.ports import Shop
-from floorwright.shop.records import Cost, Improvement, MeasureKind, Phase, Waste
+from floorwright.shop.records import Improvement, MeasureKind, Phase, Waste
 from floorwright.shop.showing import measure_text
 from floorwright.shop.story import Story, story
 
@@ -155,53 +155,7 @@ def show(shop: Path, number: int, as_json: bool) -> None:
         print_json(_as_json(each))
         return
     click.echo(facts({str(number): each.record.title}))
-    click.echo(facts(_told(each), indent="   "))
-
-
-def _told(each: Story) -> dict[str, str]:
-    record, system = each.record, each.settings.units
-    return {
-        "Phase": each.phase.value,
-        "Waste": f"{record.waste.value}, {record.area}" + (f", {record.place}" if record.place else ""),
-        "Noticed": f"{record.noticed_on} by {record.noticed_by}",
-        "Question": record.question,
-        "Seen": record.seen,
-        "Measures": "; ".join(measure_text(each, system) for each in record.measures),
-        "Change": record.countermeasure,
-        "Cautions": " ".join(f"{caution.signal}: {caution.text.rstrip('.')}." for caution in record.cautions),
-        "Cost": "" if record.cost is None else _cost(record.cost, each.settings.currency),
-        "Trial": f"since {record.trial_started_on}" if record.trial_started_on else "",
-        "Notes": " ".join(f"{note.on}, {note.who}: {note.text}" for note in record.trial_notes),
-        "Time saved": record.use_of_time.value if record.use_of_time else "",
-        "Approved": _approved(record),
-        "Standard": record.standard_work,
-        "Watch": ""
-        if record.watch is None
-        else f"{record.watch.what}, every {record.watch.every_days} days, {record.watch.chart} chart",
-        "Elsewhere": record.elsewhere,
-        "Ask": record.ask,
-        "Photos": "; ".join(f"{p.hash[:12]} {p.moment} {p.caption}".strip() for p in record.photos),
-        "Next": each.next_step,
-    }
-
-
-def _cost(cost: Cost, currency: str) -> str:
-    parts = [
-        f"{cost.building_hours:g} h building",
-        f"{cost.downtime_hours:g} h standing still" if cost.downtime_hours else "",
-        f"{currency}{cost.material:,.2f} material",
-        f"{currency}{cost.upkeep_per_year:,.2f} a year upkeep" if cost.upkeep_per_year else "",
-    ]
-    return ", ".join(part for part in parts if part)
-
-
-def _approved(record: Improvement) -> str:
-    parts = [
-        f"{label} by {approval.by} ({approval.role}) on {approval.on}"
-        for label, approval in (("for use", record.approval), ("for safety", record.safety_approval))
-        if approval is not None
-    ]
-    return "; ".join(parts)
+    click.echo(facts(story_facts(each), indent="   "))
 
 
 @improvement.command(
@@ -343,29 +297,7 @@ def history(shop: Path, number: int, as_json: bool) -> None:
         click.echo(paragraph(head))
         if entry.version > 1:
             for each in entry.changes:
-                click.echo(f"    {_label(each.path)}: {_short(each.before)} -> {_short(each.after)}")
-
-
-def _label(path: str) -> str:
-    return f"{path} (SI)" if path.endswith("smallest_that_matters") else path
-
-
-def _short(value: Any) -> str:
-    text = plain(_in_words(value))
-    return text if len(text) <= 70 else text[:67] + "..."
-
-
-def _in_words(value: Any) -> str:
-    """A value of a record as a person reads it: no brackets, no empty fields, hashes cut."""
-    if value in (None, "", [], {}):
-        return "nothing"
-    if isinstance(value, dict):
-        held = {name: each for name, each in value.items() if each not in (None, "", [], {}, False)}
-        return ", ".join(f"{_label(name).replace('_', ' ')} {_in_words(each)}" for name, each in held.items())
-    if isinstance(value, list):
-        return "; ".join(map(_in_words, value))
-    text = str(value)
-    return text[:12] if re.fullmatch(r"[0-9a-f]{64}", text) else text
+                click.echo(f"    {field_text(each.path)}: {change_text(each.before)} -> {change_text(each.after)}")
 
 
 def _entry_json(entry: Any) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from typing import Literal
 import click
 
 from floorwright.basis.errors import InputError
-from floorwright.cli.common import author, author_options, opened, shop_argument
+from floorwright.cli.common import author, author_options, json_option, opened, print_json, shop_argument
 from floorwright.shop import photos as use
 from floorwright.shop.ports import Box
 
@@ -27,6 +27,7 @@ def photo() -> None:
 @click.option("--moment", type=click.Choice(["before", "after", "other"]), default="other", show_default=True)
 @click.option("--caption", default="", help="What it shows.")
 @author_options
+@json_option
 def add(
     shop: Path,
     number: int,
@@ -35,6 +36,7 @@ def add(
     caption: str,
     who: str | None,
     role: str,
+    as_json: bool,
 ) -> None:
     """Add the picture FILE to improvement NUMBER."""
     try:
@@ -45,6 +47,9 @@ def add(
         hash_ = use.add_photo(
             found, number, data, author(who, role), name=file.name, moment=moment, caption=caption
         )
+    if as_json:
+        print_json({"photo": hash_, "improvement": number})
+        return
     click.echo(f"Photo {hash_[:12]} is with improvement {number}.")
 
 

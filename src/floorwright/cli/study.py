@@ -5,13 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import click
 
 from floorwright.basis.errors import InputError
-from floorwright.basis.outcome import Outcome
-from floorwright.basis.quantity import DISTANCE, UnitSystem, write
 from floorwright.cli.common import (
     assignments,
     author,
@@ -25,23 +23,18 @@ from floorwright.cli.common import (
 from floorwright.cli.reading import (
     key_of,
     next_cycle,
-    short_keys,
     typed_fields,
     typed_rating,
     typed_value,
     value_text,
 )
 from floorwright.cli.reading import number as read_number
-from floorwright.cli.screen import facts, plain, table
+from floorwright.cli.screen import table
+from floorwright.cli.study_telling import baseline_json, print_baseline, readings_table
 from floorwright.shop import baseline as base
 from floorwright.shop import studies as use
 from floorwright.shop.filed import checked
-from floorwright.shop.improvements import MINIMUM_CYCLES
-from floorwright.shop.records import MeasureKind, Observation, Study
-from floorwright.shop.series import TOTALS
-from floorwright.shop.showing import level_text, number_text, unit_of
-
-LEGS_SHOWN: Final = 8  # of the from-to chart, those with the most walking
+from floorwright.shop.records import Observation, Study
 
 study_argument = click.argument("number", type=int, metavar="STUDY")
 
@@ -67,6 +60,7 @@ def study() -> None:
 @click.option("--allowance", default="15 %", show_default=True, help="For the standard time.")
 @click.option("--allowance-basis", type=click.Choice(["work_time", "shift_time"]), default="work_time")
 @author_options
+@json_option
 def plan(
     shop: Path,
     improvement: int,
@@ -81,6 +75,7 @@ def plan(
     allowance_basis: str,
     who: str | None,
     role: str,
+    as_json: bool,
 ) -> None:
     """Plan a study of MEASURE of IMPROVEMENT at a MOMENT: before, after or again."""
     raw: dict[str, Any] = {
@@ -96,6 +91,9 @@ def plan(
     }
     with opened(shop) as found:
         filed = use.plan_study(found, raw, author(who, role))
+    if as_json:
+        print_json({"study": filed.id, "version": filed.version})
+        return
     click.echo(f"Study {filed.id}: {measure}, {moment}.")
     if filed.record.people_asked_on is None:
         click.echo("Ask the people before you time them, then note the day:")
@@ -145,7 +143,8 @@ def change(shop: Path, number: int, sets: tuple[str, ...], reason: str, who: str
 @click.option("--rating", help="Performance rating such as 95 %.")
 @click.option("--foreign", is_flag=True, help="It does not belong to the work: kept, but left out of the mean.")
 @click.option("--note", default="", help="Why it is odd.")
-def add(shop: Path, number: int, value: str, **given: Any) -> None:
+@json_option
+def add(shop: Path, number: int, value: str, as_json: bool, **given: Any) -> None:
     """Add one reading VALUE to STUDY: 48, '48 s', 1:15, '150 ft'.
 
     A bare number is in the shop's own unit (ft or m, lb or kg ...), a bare time in seconds.
@@ -155,6 +154,9 @@ def add(shop: Path, number: int, value: str, **given: Any) -> None:
         held = use.observations_of(found, number)
         row = _typed(record, held, found.clock.now(), typed_value(value, record.kind, system), given)
         new = use.add_observations(found, number, [row])
+    if as_json:
+        print_json({"study": number, "key": row.key, "cycle": row.cycle, "value": row.value, "new": bool(new)})
+        return
     shown = f"{value_text(row, record, system)} as cycle {row.cycle}" + (f", {row.element}" if row.element else "")
     if new:
         click.echo(
@@ -273,145 +275,9 @@ def show(shop: Path, number: int, readings: bool, as_json: bool) -> None:
         rows = use.observations_of(found, number, with_replaced=True) if readings else []
         system = settings_of(found).units
     if as_json:
-        print_json(_baseline_json(said, rows))
+        print_json(baseline_json(said, rows))
         return
-    _print_baseline(said, system)
+    print_baseline(said, system)
     if rows:
         click.echo()
-        click.echo(_readings_table(rows, said.study.record, system))
-
-
-def _readings_table(rows: Sequence[Observation], study: Study, system: UnitSystem) -> str:
-    replaced = {row.replaces for row in rows}
-    lines = [
-        [
-            key,
-            f"{row.taken_at:%Y-%m-%d %H:%M}",
-            str(row.cycle),
-            row.element,
-            value_text(row, study, system),
-            "replaced" if row.key in replaced else "foreign" if row.foreign else "",
-            row.note,
-        ]
-        for key, row in zip(short_keys(rows), rows, strict=True)
-    ]
-    return table(["key", "taken", "cycle", "element", "value", "", "note"], lines, right="ce", wrap="dg")
-
-
-def _print_baseline(said: base.Baseline, system: UnitSystem) -> None:
-    record, series = said.study.record, said.series
-    count = len(series.points)
-    values = f"{count:,} value{'' if count == 1 else 's'}"
-    click.echo(f"Study {said.study.id}: {plain(record.measure)}, {record.moment}, {values}")
-    unit, factor = unit_of(said.measure, system, size=abs(said.level or 0))
-    interval = (
-        f" ({number_text(said.low * factor)} to {number_text(said.high * factor)})"
-        if said.low is not None and said.high is not None
-        else ""
-    )
-    odd = [point for point in series.points if point.outlier]
-    pairs = {
-        "Level": level_text(said.measure, said.level, system) + interval,
-        "Readings": f"{len(series.foreign)} foreign, marked and left out of the mean" if series.foreign else "",
-        "Far out": "; ".join(
-            f"cycle {point.cycle}: {number_text(point.value * factor)} {unit}"
-            + (f" ({point.note})" if point.note else " (no note; ask why)")
-            for point in odd
-        )
-        + (" - shown and kept" if odd else ""),
-        "Left out": "; ".join(series.left_out),
-        "Asked": f"people were asked on {record.people_asked_on}"
-        if record.people_asked_on
-        else "people not asked yet",
-    }
-    pairs["How many"] = _how_many(said)
-    pairs["To see it"] = _to_see(said, system)
-    click.echo(facts(pairs, indent="  "))
-    if said.walks is not None:
-        _print_walks(said.walks, system)
-    for title, outcome in (("run", said.times), ("set-up", said.setup_times)):
-        if outcome is not None:
-            _print_elements(title, outcome, record.allowance, record.allowance_basis)
-
-
-def _how_many(said: base.Baseline) -> str:
-    """How many readings are enough: for a verdict, and for the mean within 5 %."""
-    have = len(said.series.points)
-    if not have or said.measure.kind in TOTALS:
-        return ""
-    short = max(0, MINIMUM_CYCLES - have)
-    least = f"a verdict needs {MINIMUM_CYCLES} readings; take {short} more" if short else ""
-    if said.sample is None:
-        return least
-    needed, more = said.sample.results["observations"], said.sample.results["more_needed"]
-    mean = f"{needed:,} readings give the mean within 5 %"
-    if more <= short:
-        return least or f"enough: {mean}"
-    return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
-
-
-def _to_see(said: base.Baseline, system: UnitSystem) -> str:
-    """How many readings would show the smallest change that matters."""
-    if said.to_see is None or said.study.record.moment != "before":
-        return ""
-    smallest = level_text(said.measure, said.measure.smallest_that_matters, system)
-    counted = {MeasureKind.COUNTS: "exposure", MeasureKind.SHARES: "looks"}.get(said.measure.kind, "readings")
-    needed = said.to_see.results["observations_each"]
-    return f"about {needed:,} {counted} before and after show a change of {smallest}, four times in five"
-
-
-def _print_walks(walks: Outcome, system: UnitSystem) -> None:
-    legs = walks.results["chart"]
-    lines = [
-        [
-            each["from"],
-            each["to"],
-            f"{each['count']:g}",
-            write(each["distance_m"], DISTANCE, system),
-            write(each["total_m"], DISTANCE, system),
-            f"{each['share']:.0%}",
-        ]
-        for each in legs[:LEGS_SHOWN]
-    ]
-    click.echo()
-    click.echo(table(["from", "to", "trips", "each", "in all", "share"], lines, indent="  ", right="cdef"))
-    if len(legs) > LEGS_SHOWN:
-        click.echo(f"  and {len(legs) - LEGS_SHOWN} more legs")
-
-
-def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> None:
-    results = outcome.results
-    lines = [
-        [
-            each["name"],
-            *(
-                number_text(each[name].value_si) + " s" if each[name] is not None else "-"
-                for name in ("mean", "sd", "normal_time")
-            ),
-        ]
-        for each in results["elements"]
-    ]
-    click.echo()
-    headings = [f"element ({title})", "mean", "spread (sd)", "normal a cycle"]
-    click.echo(table(headings, lines, indent="  ", right="bcd", wrap="a"))
-    share = "of work time" if basis == "work_time" else "of shift time"
-    click.echo(
-        f"  normal time {number_text(results['normal_time'].value_si)} s; standard time "
-        f"{number_text(results['standard_time'].value_si)} s with an allowance of {allowance:.0%} {share}"
-    )
-
-
-def _baseline_json(said: base.Baseline, rows: list[Observation]) -> dict[str, Any]:
-    return {
-        "study": said.study.id,
-        "measure": said.measure.name,
-        "values": said.series.values,
-        "level": said.level,
-        "low": said.low,
-        "high": said.high,
-        "left_out": list(said.series.left_out),
-        "foreign": len(said.series.foreign),
-        "time_study": said.times.to_record("time_study") if said.times else None,
-        "sample_size": said.sample.results if said.sample else None,
-        "readings": [row.model_dump(mode="json") for row in rows],
-    }
+        click.echo(readings_table(rows, said.study.record, system))

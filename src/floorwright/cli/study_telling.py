@@ -1,0 +1,159 @@
+"""What a study says, as text for the terminal and as JSON for scripts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+import click
+
+from floorwright.basis.outcome import Outcome
+from floorwright.basis.quantity import DISTANCE, UnitSystem, write
+from floorwright.cli.reading import short_keys, value_text
+from floorwright.cli.screen import facts, plain, table
+from floorwright.shop.baseline import Baseline
+from floorwright.shop.improvements import MINIMUM_CYCLES
+from floorwright.shop.records import MeasureKind, Observation, Study
+from floorwright.shop.series import TOTALS
+from floorwright.shop.showing import level_text, number_text, unit_of
+
+LEGS_SHOWN: Final = 8  # of the from-to chart, those with the most walking
+
+
+def readings_table(rows: Sequence[Observation], study: Study, system: UnitSystem) -> str:
+    """Every reading with its key, in the shop's units."""
+    replaced = {row.replaces for row in rows}
+    lines = [
+        [
+            key,
+            f"{row.taken_at:%Y-%m-%d %H:%M}",
+            str(row.cycle),
+            row.element,
+            value_text(row, study, system),
+            "replaced" if row.key in replaced else "foreign" if row.foreign else "",
+            row.note,
+        ]
+        for key, row in zip(short_keys(rows), rows, strict=True)
+    ]
+    return table(["key", "taken", "cycle", "element", "value", "", "note"], lines, right="ce", wrap="dg")
+
+
+def print_baseline(said: Baseline, system: UnitSystem) -> None:
+    """What a study says so far, as text."""
+    record, series = said.study.record, said.series
+    count = len(series.points)
+    values = f"{count:,} value{'' if count == 1 else 's'}"
+    click.echo(f"Study {said.study.id}: {plain(record.measure)}, {record.moment}, {values}")
+    unit, factor = unit_of(said.measure, system, size=abs(said.level or 0))
+    interval = (
+        f" ({number_text(said.low * factor)} to {number_text(said.high * factor)})"
+        if said.low is not None and said.high is not None
+        else ""
+    )
+    odd = [point for point in series.points if point.outlier]
+    pairs = {
+        "Level": level_text(said.measure, said.level, system) + interval,
+        "Readings": f"{len(series.foreign)} foreign, marked and left out of the mean" if series.foreign else "",
+        "Far out": "; ".join(
+            f"cycle {point.cycle}: {number_text(point.value * factor)} {unit}"
+            + (f" ({point.note})" if point.note else " (no note; ask why)")
+            for point in odd
+        )
+        + (" - shown and kept" if odd else ""),
+        "Left out": "; ".join(series.left_out),
+        "Asked": f"people were asked on {record.people_asked_on}"
+        if record.people_asked_on
+        else "people not asked yet",
+    }
+    pairs["How many"] = _how_many(said)
+    pairs["To see it"] = _to_see(said, system)
+    click.echo(facts(pairs, indent="  "))
+    if said.walks is not None:
+        _print_walks(said.walks, system)
+    for title, outcome in (("run", said.times), ("set-up", said.setup_times)):
+        if outcome is not None:
+            _print_elements(title, outcome, record.allowance, record.allowance_basis)
+
+
+def _how_many(said: Baseline) -> str:
+    """How many readings are enough: for a verdict, and for the mean within 5 %."""
+    have = len(said.series.points)
+    if not have or said.measure.kind in TOTALS:
+        return ""
+    short = max(0, MINIMUM_CYCLES - have)
+    least = f"a verdict needs {MINIMUM_CYCLES} readings; take {short} more" if short else ""
+    if said.sample is None:
+        return least
+    needed, more = said.sample.results["observations"], said.sample.results["more_needed"]
+    mean = f"{needed:,} readings give the mean within 5 %"
+    if more <= short:
+        return least or f"enough: {mean}"
+    return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
+
+
+def _to_see(said: Baseline, system: UnitSystem) -> str:
+    """How many readings would show the smallest change that matters."""
+    if said.to_see is None or said.study.record.moment != "before":
+        return ""
+    smallest = level_text(said.measure, said.measure.smallest_that_matters, system)
+    counted = {MeasureKind.COUNTS: "exposure", MeasureKind.SHARES: "looks"}.get(said.measure.kind, "readings")
+    needed = said.to_see.results["observations_each"]
+    return f"about {needed:,} {counted} before and after show a change of {smallest}, four times in five"
+
+
+def _print_walks(walks: Outcome, system: UnitSystem) -> None:
+    legs = walks.results["chart"]
+    lines = [
+        [
+            each["from"],
+            each["to"],
+            f"{each['count']:g}",
+            write(each["distance_m"], DISTANCE, system),
+            write(each["total_m"], DISTANCE, system),
+            f"{each['share']:.0%}",
+        ]
+        for each in legs[:LEGS_SHOWN]
+    ]
+    click.echo()
+    click.echo(table(["from", "to", "trips", "each", "in all", "share"], lines, indent="  ", right="cdef"))
+    if len(legs) > LEGS_SHOWN:
+        click.echo(f"  and {len(legs) - LEGS_SHOWN} more legs")
+
+
+def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> None:
+    results = outcome.results
+    lines = [
+        [
+            each["name"],
+            *(
+                number_text(each[name].value_si) + " s" if each[name] is not None else "-"
+                for name in ("mean", "sd", "normal_time")
+            ),
+        ]
+        for each in results["elements"]
+    ]
+    click.echo()
+    headings = [f"element ({title})", "mean", "spread (sd)", "normal a cycle"]
+    click.echo(table(headings, lines, indent="  ", right="bcd", wrap="a"))
+    share = "of work time" if basis == "work_time" else "of shift time"
+    click.echo(
+        f"  normal time {number_text(results['normal_time'].value_si)} s; standard time "
+        f"{number_text(results['standard_time'].value_si)} s with an allowance of {allowance:.0%} {share}"
+    )
+
+
+def baseline_json(said: Baseline, rows: list[Observation]) -> dict[str, Any]:
+    """What a study says so far, for scripts."""
+    return {
+        "study": said.study.id,
+        "measure": said.measure.name,
+        "values": said.series.values,
+        "level": said.level,
+        "low": said.low,
+        "high": said.high,
+        "left_out": list(said.series.left_out),
+        "foreign": len(said.series.foreign),
+        "time_study": said.times.to_record("time_study") if said.times else None,
+        "sample_size": said.sample.results if said.sample else None,
+        "readings": [row.model_dump(mode="json") for row in rows],
+    }
