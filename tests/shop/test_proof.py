@@ -5,11 +5,15 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+import pytest
+
+from floorwright.basis.errors import InputError
 from floorwright.shop.gains import gains
+from floorwright.shop.improvements import change_improvement
 from floorwright.shop.ports import Shop
 from floorwright.shop.proof import prove
 from floorwright.shop.studies import add_observations
-from shop.conftest import filed, readings, study, timed
+from shop.conftest import LEAD, basic, filed, readings, study, timed
 
 BEFORE, AFTER = dt.date(2026, 8, 5), dt.date(2026, 9, 5)
 SLOW = [40.0, 42.0, 39.5, 41.0, 43.5, 38.0, 40.5, 42.5, 39.0, 41.5, 40.2, 41.8]
@@ -56,3 +60,21 @@ def test_a_share_stands_in_per_cent_in_the_ledger(shop: Shop) -> None:
         add_observations(shop, planned.id, readings([hits], day, exposure=60.0))
     (line,) = gains(shop).lines
     assert (line.entry.column.unit, line.gain / 1e6) == ("%", 45.0)
+
+
+def test_what_matters_is_said_before_looking_or_stays_marked(shop: Shop) -> None:
+    id_ = filed(shop).id
+    timed(shop, id_, "before", [40.0 + i for i in range(12)], dt.date(2026, 8, 5))
+    easier = basic()["measures"][0] | {"smallest_that_matters": 4.0}
+    change_improvement(shop, id_, {"measures": [easier]}, LEAD)
+    timed(shop, id_, "after", [20.0 + i for i in range(12)], dt.date(2026, 9, 5))
+    later = easier | {"smallest_that_matters": 1.0, "planned_after": 12}
+    with pytest.raises(InputError, match="was said before its readings came in"):
+        change_improvement(shop, id_, {"measures": [later]}, LEAD)
+    change_improvement(shop, id_, {"measures": [later]}, LEAD, reason="five seconds were too many to ask")
+    change_improvement(shop, id_, {"measures": [later | {"said_late": False, "per": "frame"}]}, LEAD)
+    (proof,) = prove(shop, id_)
+    assert proof.measure.said_late
+    assert "What matters here was changed after readings were in; the history says when and why." in proof.notes
+    assert proof.outcome is not None
+    assert "always-valid" in proof.outcome.results["rule"]

@@ -82,9 +82,8 @@ def test_a_measure_with_a_study_keeps_its_name_and_kind(shop: Shop) -> None:
     for measures in ([], [{"name": "fetch clamps", "kind": "distance"}]):
         with pytest.raises(InputError, match="keep that measure, and add another beside it"):
             change_improvement(shop, id_, {"measures": measures}, LEAD)
-    change_improvement(
-        shop, id_, {"measures": [{"name": "fetch clamps", "kind": "times", "smallest_that_matters": 8.0}]}, LEAD
-    )
+    smallest = [{"name": "fetch clamps", "kind": "times", "smallest_that_matters": 8.0}]
+    change_improvement(shop, id_, {"measures": smallest}, LEAD, reason="agreed with the welders")
 
 
 def test_a_field_of_a_field_is_set_and_the_others_stay(shop: Shop) -> None:

@@ -198,9 +198,18 @@ def change(
 @click.option("--planned-after", type=int, help="Number of readings after the change, fixed beforehand.")
 @click.option("--paired", is_flag=True, help="Reading i after is of the same job as reading i before.")
 @click.option("--saves-time", is_flag=True, help="Its seconds are the ones that the ledger counts.")
+@click.option("--reason", default="", help="Why it is changed when readings are in already.")
 @author_options
 def measure(
-    shop: Path, number: int, name: str, kind: str, smallest: str | None, who: str | None, role: str, **more: Any
+    shop: Path,
+    number: int,
+    name: str,
+    kind: str,
+    smallest: str | None,
+    reason: str,
+    who: str | None,
+    role: str,
+    **more: Any,
 ) -> None:
     """Say what improvement NUMBER measures: NAME in the words of the floor, and its KIND.
 
@@ -216,7 +225,7 @@ def measure(
         place = names.index(name.strip()) if name.strip() in names else len(names)
         measures = [*others[:place], fields, *others[place:]]
         filed = use.change_improvement(
-            found, number, {"measures": measures}, author(who, role), expected_version=old.version
+            found, number, {"measures": measures}, author(who, role), reason=reason, expected_version=old.version
         )
         system = settings_of(found).units
     click.echo(f"Improvement {number} measures {measure_text(filed.record.measures[place], system)}.")

@@ -18,7 +18,7 @@ from floorwright.shop.filed import (
     with_fields,
 )
 from floorwright.shop.ports import Author, HistoryEntry, Shop, UnitOfWork
-from floorwright.shop.records import Improvement, MeasureKind, Phase, Settings, Study
+from floorwright.shop.records import Improvement, Measure, MeasureKind, Phase, Settings, Study
 
 MINIMUM_CYCLES: Final = 10  # below this nothing is shown as a verdict
 
@@ -71,6 +71,7 @@ def change_improvement(
         record = checked(Improvement, with_fields(old.record.model_dump(mode="json"), fields))
         _fits_the_shop(load_settings(work), record)
         _keeps_what_is_measured(work, old, record)
+        record = _marks_what_was_said_late(work, old, record, reason)
         replaces = old.version if corrects else 0
         filed = file_change(work, old, record, author, shop.clock.now(), reason, replaces)
         work.commit()
@@ -203,6 +204,34 @@ def _keeps_what_is_measured(work: UnitOfWork, old: Filed[Improvement], record: I
                 f"study {study.id} measures '{study.record.measure}' ({study.record.kind.value}); "
                 "keep that measure, and add another beside it",
             )
+
+
+def _marks_what_was_said_late(
+    work: UnitOfWork, old: Filed[Improvement], record: Improvement, reason: str
+) -> Improvement:
+    """What matters is said before looking; changed after readings are in, it needs a reason and stays marked."""
+    if record.measures == old.record.measures:
+        return record
+    looked = {name for (name, moment), count in counts_of(work, old.id).items() if moment == "after" and count}
+    measures = []
+    for new in record.measures:
+        before = old.record.measure(new.name)
+        late = before is not None and before.said_late
+        if before is not None and new.name in looked and _aim(new) != _aim(before):
+            if not reason:
+                raise InputError.of(
+                    "measures",
+                    new.name,
+                    f"what matters in '{new.name}' was said before its readings came in; "
+                    "to change it now, say why with --reason",
+                )
+            late = True
+        measures.append(new.model_copy(update={"said_late": late}))
+    return record.model_copy(update={"measures": tuple(measures)})
+
+
+def _aim(measure: Measure) -> tuple[str, float, int | None]:
+    return measure.better, measure.smallest_that_matters, measure.planned_after
 
 
 def _choices(names: Sequence[str]) -> str:

@@ -105,7 +105,7 @@ class Proof:
         """The interval that the verdict rests on, in SI: always valid, or the planned one."""
         if self.outcome is None:
             return None
-        planned = self.measure.planned_after is not None and self._plan_was_kept
+        planned = self.after is not None and plan_was_kept(self.measure, self.after.n)
         found: Span = (
             self.outcome.results["interval" if planned else "anytime_interval"]
             or (self.outcome.results["interval"])
@@ -116,9 +116,10 @@ class Proof:
 
         return Span(si(found.low_si), si(found.high_si))
 
-    @property
-    def _plan_was_kept(self) -> bool:
-        return self.after is not None and self.after.n == self.measure.planned_after
+
+def plan_was_kept(measure: Measure, taken: int) -> bool:
+    """Whether so many readings were fixed beforehand, and in time."""
+    return measure.planned_after == taken and not measure.said_late
 
 
 def prove(shop: Shop, improvement_id: int) -> list[Proof]:
@@ -194,6 +195,8 @@ def _cautions(measure: Measure, before: Side, after: Side, record: Improvement) 
             f"{measure.planned_after} readings after the change were fixed beforehand and {after.n} were taken, so "
             "the always-valid interval counts."
         )
+    if measure.said_late:
+        yield "What matters here was changed after readings were in; the history says when and why."
     if measure.paired:
         pairs = len(pairs_of(before.series, after.series))
         if alone := before.n + after.n - 2 * pairs:
@@ -232,7 +235,7 @@ def comparison_input(
         "better": measure.better,
         "smallest_that_matters": measure.smallest_that_matters * factor,
         "confidence": settings.confidence,
-        "planned": measure.planned_after is not None and len(after.points) == measure.planned_after,
+        "planned": plan_was_kept(measure, len(after.points)),
     }
     if measure.kind is MeasureKind.COUNTS:
         sides = {"before": _events(before), "after": _events(after)}

@@ -169,6 +169,8 @@ class Measure(Record):
         planned_after: how many observations after the change were fixed beforehand; None when nobody did.
         paired: whether observation i after was taken on the same job as observation i before.
         saves_time: whether the seconds of this measure are the ones the ledger counts.
+        said_late: whether what is better, what matters or how many were planned was changed when readings
+            after the change were in already; set by the program, shown beside the verdict, never taken back.
     """
 
     name: Line
@@ -181,6 +183,7 @@ class Measure(Record):
     planned_after: Annotated[int, Field(ge=2, le=1_000_000)] | None = None
     paired: bool = False
     saves_time: bool = False
+    said_late: bool = False
 
     @model_validator(mode="after")
     def _only_times_save_time(self) -> Measure:
