@@ -191,7 +191,11 @@ _FORMS: Final[dict[Kind, tuple[type, str]]] = {
 def _readings(given: CompareInput, before: list[float | str], after: list[float | str]) -> Readings:
     for name, series in (("before", before), ("after", after)):
         if len(series) < 2:
-            raise InputError.of(name, len(series), f"has {len(series)} readings; a comparison needs 2 or more")
+            raise InputError.of(
+                name,
+                len(series),
+                f"has {len(series) or 'no'} reading{'' if len(series) == 1 else 's'}; a comparison needs 2 or more",
+            )
     if given.kind == "paired" and len(before) != len(after):
         raise InputError.of(
             "after",
