@@ -131,7 +131,7 @@ def _not_shown(
         return f"Not shown: {wanted} is ruled out."
     if fixed_gain.low > 0:
         return f"Not shown: the gain of about {show(gain)} is smaller than the {show(smallest)} that matter."
-    return "Not shown: these readings leave room for no gain at all."
+    return "Not shown: no gain at all would fit these readings too."
 
 
 def _gain(interval: Interval, better: Better) -> Interval:

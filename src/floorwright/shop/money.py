@@ -58,9 +58,7 @@ def money_of(record: Improvement, proofs: Sequence[Proof], settings: Settings) -
         return Money(standing="none", reason="not measured before and after yet", rate=rate, one_off=one_off)
     standing = _standing(record, proof)
     if standing == "none":
-        reason = (
-            "the gain has not held" if proof.held is False else f"the verdict is {proof.verdict or 'not there yet'}"
-        )
+        reason = _no_gain(record, proof)
         return Money(standing="none", reason=reason, saved_s=saved, rate=rate, one_off=one_off)
     hours = None if record.events_per_year is None else _hours(saved, record.events_per_year)
     reason = _no_money(record, standing, rate)
@@ -73,6 +71,17 @@ def money_of(record: Improvement, proofs: Sequence[Proof], settings: Settings) -
         one_off=one_off,
         outcome=None if reason else _gain(record, saved, rate, one_off, settings),
     )
+
+
+def _no_gain(record: Improvement, proof: Proof) -> str:
+    """Why no gain of time is claimed."""
+    if record.dropped:
+        return "it was dropped"
+    name = f"'{proof.measure.name}'"
+    if proof.held is False:
+        return f"the gain in {name} has not held"
+    shown = {"worse": "got worse", "not shown": "no gain that is shown"}
+    return f"{name} has {shown.get(proof.verdict or '', 'no verdict yet')}"
 
 
 def saved_each_time(proof: Proof, settings: Settings) -> Estimate | None:
