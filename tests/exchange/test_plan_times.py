@@ -65,9 +65,9 @@ def test_names_are_one_problem_each_and_never_kept():
     )
     assert [problem.sentence() for problem in found.problems] == [
         "rows 2, 4, 6 and 8, column \"operator\": 'Maria' is not an operator code; "
-        "write a code with a digit such as W3, never a name.",
+        "write one or two letters and a number such as W3, never a name.",
         "rows 3, 5 and 7, column \"operator\": 'Jo' is not an operator code; "
-        "write a code with a digit such as W3, never a name.",
+        "write one or two letters and a number such as W3, never a name.",
     ]
     assert {left.reason for left in found.left_out} == {"the operator is not given as a code"}
 

@@ -126,3 +126,9 @@ def test_a_file_that_changes_meanwhile_is_refused(tmp_path: Path):
     path.write_text(PLAIN + "2026-07-14,W3,\n", encoding="utf-8")
     with pytest.raises(InputError, match="was changed while it was being read"):
         list(found.rows())
+
+
+def test_a_cell_longer_than_any_note_is_named_for_what_it_is() -> None:
+    text = "taken at,time (s),note\n2026-08-05 08:00,41," + "x" * 140_000 + "\n"
+    with pytest.raises(InputError, match=r"row 2: has a cell of more than 131,072 characters; shorten it"):
+        list(read_table(text.encode(), "long.csv").rows())

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from floorwright import catalogue
-from floorwright.basis.errors import FloorwrightError, InputError
+from floorwright.basis.errors import FloorwrightError, InputError, Problem
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import UnitSystem
 from floorwright.basis.sources import source
@@ -106,11 +106,21 @@ def _read(file: Path) -> str:
 def _load(text: str) -> Any:
     # NaN and Infinity pass here, so that the refusal can name the field that holds them.
     try:
-        return json.loads(text)
+        return json.loads(text, object_pairs_hook=_object)
     except RecursionError:
         raise InputError.of("input", None, "is nested too deeply to be an input") from None
     except ValueError as error:
         raise InputError.of("input", text[:60], f"is not JSON ({error}); write an object such as {{...}}") from None
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object of JSON; a name that stands twice is refused, since one of its values would be lost."""
+    found: dict[str, Any] = {}
+    for name, value in pairs:
+        if name in found:
+            raise InputError.of(name, value, "stands twice in one object; leave one out")
+        found[name] = value
+    return found
 
 
 def _run_batch(file: Path, units: UnitSystem) -> None:
@@ -135,5 +145,10 @@ def _answers(text: str, units: UnitSystem) -> Iterator[dict[str, Any]]:
 def _answer(task: Any, units: UnitSystem) -> dict[str, Any]:
     if not isinstance(task, dict) or not isinstance(task.get("calculation"), str):
         raise InputError.of("calculation", None, 'is missing; a line is {"calculation": NAME, "input": {...}}')
+    if unknown := [name for name in task if name not in ("calculation", "input")]:
+        problems = [
+            Problem(name, task[name], "is not known here; a line has calculation and input") for name in unknown
+        ]
+        raise InputError(problems)
     found = catalogue.calculation(task["calculation"])
     return found(task.get("input", {})).to_record(found.name, units)

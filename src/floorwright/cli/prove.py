@@ -148,7 +148,11 @@ def ledger_text(shop: Shop) -> str:
     parts = [head, table(["counted as", "time a year", "worth a year"], rows, indent="  ", right="bc")]
     parts.append("  Banked, freed and hoped for are never added up.")
     if book.rates:
-        parts.append(paragraph(book.rate_sentence(currency), indent="  "))
+        said = (
+            "Worth here is before upkeep and follows the latest level of each piece of work, so it can differ from "
+        )
+        said += "an improvement's own page."
+        parts.append(paragraph(f"{book.rate_sentence(currency)} {said}", indent="  "))
     times = [each for each in book.elements if each.column is TIME]
     if times:
         lines = [

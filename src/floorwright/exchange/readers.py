@@ -310,7 +310,8 @@ def operator_reader(codes: Mapping[str, str]) -> Read:
             return operator_code(known.get(text.casefold(), text))
         except ValueError:
             return Bad(
-                f"'{shown(text)}' is not an operator code; write a code with a digit such as W3, never a name",
+                f"'{shown(text)}' is not an operator code; write one or two letters and a number such as W3, "
+                "never a name",
                 each_value=True,
                 private=True,
             )

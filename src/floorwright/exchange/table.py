@@ -197,6 +197,9 @@ def _csv_rows(text: io.TextIOWrapper, delimiter: str, name: str, skip_first: boo
             yield [] if skip_first and number == 1 else row
             number += 1
     except csv.Error as error:
+        if "field limit" in str(error):
+            message = f"has a cell of more than {csv.field_size_limit():,} characters; shorten it"
+            raise InputError.of(f"{name}, row {number}", None, message) from None
         reason = "opens a quotation mark that is never closed"
         if "expected after" in str(error):
             reason = "has text after a closing quotation mark"

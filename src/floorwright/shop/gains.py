@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
@@ -28,7 +29,67 @@ _NAMES: Final = {
 def gains(shop: Shop) -> Ledger:
     """The ledger of the whole shop as it stands today."""
     found = stories(shop)
-    return ledger(entry for told in found for entry in entries_of(told, _dropped_on(shop, told)))
+    names = _Elements(found)
+    book = ledger(entry for told in found for entry in entries_of(told, names, _dropped_on(shop, told)))
+    return replace(book, notes=(*book.notes, *names.notes(book)))
+
+
+class _Elements:
+    """The piece of work whose minutes an improvement touches; two that touch the same minutes get one name.
+
+    What a `work_element` names is the same whatever its capitals and spaces. Without one, times of the same name
+    in the same area are taken for the same minutes: to count them once is the safe side.
+    """
+
+    def __init__(self, found: Iterable[Story]) -> None:
+        told = [(each, measure) for each in found for measure in each.record.measures if measure.saves_time]
+        self._named = {
+            (_plain(each.record.area), _plain(each.record.work_element))
+            for each, _ in told
+            if each.record.work_element
+        }
+        self._shown: dict[tuple[str, str], str] = {}
+        self._areas = {_plain(each.record.area): each.record.area for each, _ in told}
+        self._guessed: set[tuple[str, str]] = set()
+        for each, measure in told:
+            key = self._key(each, measure)
+            self._shown.setdefault(key, self._name(each, measure))
+            if not each.record.work_element:
+                self._guessed.add(key)
+
+    def __call__(self, told: Story, measure: Measure) -> str:
+        """The element of a measure, as the ledger names it."""
+        key = self._key(told, measure)
+        return self._full(key)
+
+    def notes(self, book: Ledger) -> Iterator[str]:
+        """What was taken for granted where nobody named the work element."""
+        guessed = {self._full(key) for key in self._guessed}
+        for each in book.elements:
+            if each.column is TIME and len(each.improvements) > 1 and each.element in guessed:
+                numbers = ", ".join(map(str, each.improvements))
+                yield (
+                    f"Nos. {numbers} time '{each.element}' in one area, so its minutes are counted once; "
+                    "name a work_element in each if they are not the same work."
+                )
+
+    def _full(self, key: tuple[str, str]) -> str:
+        """The name as written, with its area where another area has one of the same name."""
+        area, name = key
+        twins = sum(1 for _, other in self._shown if other == name)
+        return self._shown[key] if twins == 1 or not area else f"{self._shown[key]} ({self._areas[area]})"
+
+    def _name(self, told: Story, measure: Measure) -> str:
+        return " ".join((told.record.work_element or measure.element or measure.name).split())
+
+    def _key(self, told: Story, measure: Measure) -> tuple[str, str]:
+        name, area = _plain(self._name(told, measure)), _plain(told.record.area)
+        named = bool(told.record.work_element) or (area, name) in self._named
+        return ("", name) if named else (area, name)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.split()).casefold()
 
 
 def _dropped_on(shop: Shop, told: Story) -> dt.date | None:
@@ -42,7 +103,7 @@ def _dropped_on(shop: Shop, told: Story) -> dt.date | None:
     return told.today
 
 
-def entries_of(told: Story, dropped_on: dt.date | None) -> Iterator[Entry]:
+def entries_of(told: Story, names: _Elements, dropped_on: dt.date | None) -> Iterator[Entry]:
     """What one improvement brings to the ledger: its seconds, and every gain that is not money."""
     for proof in told.proofs:
         if proof.before is None or proof.after is None or not proof.before.n or not proof.after.n:
@@ -57,7 +118,7 @@ def entries_of(told: Story, dropped_on: dt.date | None) -> Iterator[Entry]:
             per_unit = 100.0  # its column is in per cent
         yield Entry(
             improvement=told.filed.id,
-            element=_element(told, measure),
+            element=names(told, measure) if measure.saves_time else f"{measure.name} (no. {told.filed.id})",
             readings=tuple(_readings(proof, per_unit)),
             column=TIME if measure.saves_time else _column(measure),
             events_per_year=_events(told) if measure.saves_time else None,
@@ -66,12 +127,6 @@ def entries_of(told: Story, dropped_on: dt.date | None) -> Iterator[Entry]:
             rate=_rate(told.money.rate),
             withdrawn_on=dropped_on,
         )
-
-
-def _element(told: Story, measure: Measure) -> str:
-    if measure.saves_time and told.record.work_element:
-        return told.record.work_element
-    return f"{measure.name} (no. {told.filed.id})"
 
 
 def _column(measure: Measure) -> Column:

@@ -377,18 +377,20 @@ class Study(Record):
     imports: tuple[ImportNote, ...] = ()
 
 
-_CODE: Final = re.compile(r"^(?=.*\d)[A-Z0-9][A-Z0-9-]{0,9}$")
+_CODE: Final = re.compile(r"^[A-Z]{0,2}-?\d{1,6}[A-Z]?$")
 
 
 def operator_code(text: str) -> str:
-    """An operator code such as W3 or OP-07: capitals and at least one digit, so that no name gets in.
+    """An operator code such as W3 or OP-07: at most two letters and a number, so that no name gets in.
 
     Raises:
         ValueError: when it looks like a name.
     """
     code = text.strip().upper() if any(c.isdigit() for c in text) else text.strip()
     if not _CODE.match(code):
-        raise ValueError(f"'{text}' is not an operator code; write a code with a digit such as W3, never a name")
+        raise ValueError(
+            f"'{text}' is not an operator code; write one or two letters and a number such as W3, never a name"
+        )
     return code
 
 

@@ -107,14 +107,21 @@ def _totals(rows: list[Observation], foreign: tuple[Observation, ...]) -> Series
 
 
 def _cycles(measure: Measure, study: Study, rows: list[Observation]) -> tuple[list[Point], list[str], str]:
+    # A study without elements timed by readings without an element is of the measure's own element.
+    own = {measure.element} if study.elements else {measure.element, ""}
     wanted = [
         row
         for row in rows
-        if (measure.include_setup or row.work == "run") and (not measure.element or row.element == measure.element)
+        if (measure.include_setup or row.work == "run") and (not measure.element or row.element in own)
     ]
-    expected = _expected_elements(measure, study)
+    expected = _expected_elements(measure, study) if study.elements else set()
     per = _common_driver(measure, wanted)
-    points, left_out = [], []
+    points: list[Point] = []
+    left_out: list[str] = []
+    if rows and not wanted:
+        named = ", ".join(sorted({f"'{row.element}'" for row in rows if row.element})) or "none"
+        what = f"element '{measure.element}'" if measure.element else "the run"
+        left_out.append(f"no reading is of {what}; the elements are {named}")
     for group in _grouped(study, wanted):
         missing = expected - {row.element for row in group}
         if missing:
