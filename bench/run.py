@@ -247,7 +247,10 @@ def page(lines: list[Line]) -> str:
         f"| {line.ratio} |"
         for line in lines
     ]
-    return head + "\n".join(rows) + "\n"
+    pages = [
+        f"\n{1 / line.ours_s:.1f} PDFs a second in one process.\n" for line in lines if line.what.startswith("PDF")
+    ]
+    return head + "\n".join(rows) + "\n" + "".join(pages)
 
 
 def main() -> None:

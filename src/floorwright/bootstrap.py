@@ -44,9 +44,14 @@ def backup(shop: Shop, target: Path) -> dict[str, Any]:
     return backups.backup(shop, target)
 
 
-def restore(source: Path, folder: Path) -> None:
-    """Make a shop folder from a backup, all or nothing. Raises StoreError."""
-    backups.restore(source, folder)
+def check_backup(source: Path) -> dict[str, Any]:
+    """Open a backup and check everything in it. Returns what it holds. Raises StoreError."""
+    return backups.check_backup(source)
+
+
+def restore(source: Path, folder: Path) -> dict[str, Any]:
+    """Make a shop folder from a backup, all or nothing. Returns what it holds. Raises StoreError."""
+    return backups.restore(source, folder)
 
 
 def improvement_pdf(shop: Shop, told: Story) -> bytes:

@@ -111,7 +111,9 @@ def test_history_and_list(run: Run, shop: Path) -> None:
 
 def test_backup_and_restore(run: Run, shop: Path, tmp_path: Path) -> None:
     run("backup", "shop", "shop.zip")
-    run("restore", "shop.zip", "other")
+    assert "shop.zip is whole: 48 readings" in run("restore", "shop.zip", "--check").stdout
+    assert "give a new folder, or --check" in run("restore", "shop.zip", expect=2).stderr
+    assert "The shop is restored in other: 48 readings" in run("restore", "shop.zip", "other").stdout
     before = run("prove", "shop", "1", "--json").stdout
     assert run("prove", "other", "1", "--json").stdout == before
     assert "there is a shop in this folder already" in run("restore", "shop.zip", "other", expect=2).stderr

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from floorwright import bootstrap
+from floorwright.basis.errors import InputError
 from floorwright.cli.common import author, author_options, json_option, opened, print_json, shop_argument
 from floorwright.exchange.improvement_file import read_settings
 from floorwright.shop.filed import checked
@@ -70,10 +71,25 @@ def backup(shop: Path, target: Path, as_json: bool) -> None:
     click.echo("Photos that are removed later stay in backups made before: delete those backups too.")
 
 
-@click.command(epilog="Example:\n\n\b\n  floorwright restore my-shop-2026-11-25.zip my-shop-again")
+@click.command(
+    epilog="Examples:\n\n\b\n  floorwright restore my-shop-2026-11-25.zip my-shop-again\n"
+    "  floorwright restore my-shop-2026-11-25.zip --check"
+)
 @click.argument("source", type=click.Path(path_type=Path, dir_okay=False))
-@click.argument("shop", type=click.Path(path_type=Path, file_okay=False))
-def restore(source: Path, shop: Path) -> None:
+@click.argument("shop", type=click.Path(path_type=Path, file_okay=False), required=False)
+@click.option("--check", is_flag=True, help="Only open the backup and check all that it holds.")
+@json_option
+def restore(source: Path, shop: Path | None, check: bool, as_json: bool) -> None:
     """Make the shop folder SHOP from the backup SOURCE; the folder must be new or empty."""
-    bootstrap.restore(source, shop)
-    click.echo(f"The shop is restored in {shop}.")
+    if shop is None and not check:
+        raise InputError.of("SHOP", None, "is missing; give a new folder, or --check to look at the backup only")
+    summary = bootstrap.check_backup(source) if shop is None or check else bootstrap.restore(source, shop)
+    if as_json:
+        print_json(summary)
+        return
+    held = (
+        f"{summary['observations']:,} readings, {summary['records']:,} records, {summary['photos']:,} photos "
+        f"of {str(summary['made_at']).replace('T', ' ')[:16]}"
+    )
+    done = f"{source} is whole" if shop is None or check else f"The shop is restored in {shop}"
+    click.echo(f"{done}: {held}.")
