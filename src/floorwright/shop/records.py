@@ -313,7 +313,9 @@ class Improvement(Record):
         if self.approval is not None and self.cautions and self.safety_approval is None:
             raise ValueError("it has cautions, so the approval for use needs a safety sign-off beside it")
         if self.approval is not None and self.trial_started_on is None:
-            raise ValueError("it is approved for use after its trial; give the day the trial started (trial_started_on)")
+            raise ValueError(
+                "it is approved for use after its trial; give the day the trial started (trial_started_on)"
+            )
         return self
 
     def measure(self, name: str) -> Measure | None:

@@ -1,1 +1,1 @@
-"""Searches with a clear face: where work runs."""
+"""Stop rules, seeds and where work runs, for searches. Empty until a search needs them."""
