@@ -106,6 +106,33 @@ def test_turning_lower_and_higher_around_turns_nothing_else(
     assert (lower.verdict, lower.ruled_out) == (higher.verdict, higher.ruled_out)
 
 
+@given(numbers, numbers, numbers, numbers, st.floats(0, 50), st.booleans())
+def test_proven_and_ruled_out_mean_that_both_intervals_show_it(
+    a: float, b: float, c: float, d: float, smallest: float, planned: bool
+) -> None:
+    fixed, proof = Interval(*sorted((a, b))), Interval(*sorted((c, d)))
+    found = judge_gain(
+        estimate=(a + b) / 2, fixed=fixed, proof=proof, smallest=smallest, planned=planned, better="higher"
+    )
+    beyond = [interval.low > smallest and interval.low > 0 for interval in (fixed, proof)]
+    assert (found.verdict == "proven") == all(beyond)
+    assert found.ruled_out == all(interval.high < smallest for interval in (fixed, proof))
+
+
+odd = st.one_of(st.floats(10, 30), st.floats(10, 30), st.floats(10, 30), st.floats(100, 400))
+
+
+@settings(max_examples=80)
+@given(st.lists(odd, min_size=10, max_size=20), st.lists(odd, min_size=10, max_size=20), st.floats(0, 10))
+def test_proven_lies_beyond_in_every_interval_that_is_shown(
+    before: list[float], after: list[float], smallest: float
+) -> None:
+    found = compare(before=before, after=after, smallest_that_matters=smallest)
+    shown = found["rank_test"]["shift_interval"] if found["reported"] == "rank" else found["interval"]
+    if found["verdict"] == "proven":
+        assert max(shown.high_si, found["anytime_interval"].high_si) < -smallest
+
+
 @given(
     st.tuples(st.integers(0, 60), st.floats(0.5, 500)),
     st.tuples(st.integers(0, 60), st.floats(0.5, 500)),

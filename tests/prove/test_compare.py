@@ -112,6 +112,18 @@ def test_an_extreme_reading_among_few_hands_over_to_the_ranks() -> None:
     assert compare(before=BEFORE * 3, after=spoiled * 3).results["reported"] == "mean"
 
 
+def test_odd_readings_before_prove_nothing_that_the_ranks_do_not_show() -> None:
+    """Three stops on the old way carry the mean up; the other readings are no slower than those after."""
+    before = [25.5, 25.1, 20.2, 165, 147.5, 28.1, 197.7, 13.8, 15.4, 14.9, 19.2, 24.8, 19.3, 19, 24.4]
+    after = [27.8, 19.3, 23.1, 16.1, 15.4, 20.1, 22.1, 15.3, 16.9, 23.6, 15.5, 21.1, 23.5, 22.3, 20.1, 17.4]
+    found = compare(before=before, after=[*after, 18.5, 26.7, 19.9, 21.8]).results
+    assert found["reported"] == "rank"
+    assert found["rank_test"]["p_value"] == pytest.approx(0.24, abs=0.005)
+    assert found["anytime_interval"].high_si < 0
+    assert found["verdict"] == "not shown"
+    assert "odd readings" in found["advice"]["sentence"]
+
+
 def test_like_is_compared_with_like() -> None:
     """The work got no faster; the after series only holds more of the short part."""
     before = [100.0 + i % 3 for i in range(12)] + [40.0 + i % 3 for i in range(4)]
@@ -181,7 +193,14 @@ def test_a_hundred_strata_are_not_all_listed() -> None:
 def test_series_without_spread() -> None:
     found = compare(before=[60.0] * 10, after=[50.0] * 10)
     assert found.results["difference"] == -10
+    assert found.results["verdict"] == "likely"
+    assert "reads to the tenth" in found.results["advice"]["sentence"]
     assert any("finer steps" in warning for warning in found.warnings)
+    pairs = compare(kind="paired", before=[5.1 + i for i in range(10)], after=[3.1 + i for i in range(10)])
+    assert pairs.results["verdict"] == "likely"
+    assert "all readings of a series are alike" in pairs.results["rule"]
+    alike = compare(before=["5 s"] * 10, after=["3 s"] * 10, planned=True)
+    assert alike.results["verdict"] == "likely"
     same = compare(before=[60.0] * 10, after=[60.0] * 10).results
     assert same["p_value"] == 1
     assert same["verdict"] == "not shown"

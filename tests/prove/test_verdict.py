@@ -27,6 +27,27 @@ def test_proven_needs_the_whole_proof_interval_beyond_what_matters() -> None:
     assert judge((-20, -12), (-22, -9), smallest=10).verdict == "likely"
 
 
+def test_proven_needs_the_reported_interval_beyond_what_matters_too() -> None:
+    """As by ranks, where the always-valid interval is that of the means."""
+    assert judge((-20, -10), (-22, -10.5), smallest=10).verdict == "likely"
+    assert judge((-20, 1), (-22, -10.5), smallest=5).verdict == "not shown"
+    found = judge((-9, -3), (-22, -10.5), smallest=5)
+    assert (found.verdict, found.at_odds) == ("likely", True)
+    assert "still holds gains smaller than 5.00" in found.rule
+    assert not judge((-20, -12), (-22, -10.5), smallest=10).at_odds
+
+
+def test_ruled_out_needs_both_intervals_too() -> None:
+    assert not judge((-9, -3), (-2, 1), smallest=5).ruled_out
+    assert judge((-4, -3), (-2, 1), smallest=5).ruled_out
+
+
+def test_likely_says_what_the_always_valid_interval_still_holds() -> None:
+    held = "but the always-valid 95 % interval still holds"
+    assert f"{held} smaller gains, or none." in judge((-20, -12), (-25, 1), smallest=10).rule
+    assert f"{held} gains smaller than 10.0." in judge((-20, -12), (-25, -9), smallest=10).rule
+
+
 def test_without_a_proof_interval_nothing_is_proven() -> None:
     found = judge((-20, -12), None)
     assert found.verdict == "likely"
@@ -87,6 +108,7 @@ def test_too_few_readings_give_no_verdict() -> None:
         (judge((-9, -3), (-12, 1)), 0, "keep timing", 1, "more"),
         (judge((-9, -3), (-12, 1)), None, "enough", None, "would hardly settle it"),
         (judge((-20, -12), (-22, -10), caps=[CAP]), 5, "keep timing", None, "until they settle"),
+        (judge((-20, 1), (-22, -10.5), smallest=5), 5, "keep timing", None, "look for odd readings"),
         (judge((-20, -12), None, too_few=FEW), 5, "keep timing", 3, "Time 3 more."),
     ],
 )

@@ -21,6 +21,8 @@ from floorwright.basis.working import Given, Step
 from floorwright.prove.doubts import (
     FEWEST,
     MIX_CAP,
+    NO_SPREAD_CAP,
+    NO_SPREAD_WARNING,
     disagreement,
     mix_warnings,
     no_spread,
@@ -73,7 +75,12 @@ def compare_times(
         shift=shift.shift,
         shift_interval=shift.interval,
     )
-    caps = [*order_caps(("before", b), ("after", a)), *([MIX_CAP] if mixed else [])]
+    alike = no_spread(b, a)
+    caps = [
+        *order_caps(("before", b), ("after", a)),
+        *([MIX_CAP] if mixed else []),
+        *([NO_SPREAD_CAP] if alike else []),
+    ]
     return Effect(
         before=_side(before),
         after=_side(after),
@@ -91,7 +98,7 @@ def compare_times(
             *order_warnings(("before", b), ("after", a)),
             *mix_warnings(strata, levelled),
             *disagreement(test, rank, confidence),
-            *no_spread(before, after),
+            *([NO_SPREAD_WARNING] if alike else []),
         ),
         needed=lambda value: anytime.looks_needed(b, a, value, confidence),
         what="readings after the change",
@@ -117,7 +124,7 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
         shift=shift.shift,
         shift_interval=shift.interval,
     )
-    count = len(differences)
+    count, alike = len(differences), no_spread(differences)
     few = TooFew(
         sentence=f"it takes {FEWEST} pairs, there are {count}",
         more=FEWEST - count,
@@ -135,11 +142,11 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
         reported="rank" if ranks_are_safer(differences) else "mean",
         anytime=anytime.mean_of_paired_differences(before, after, confidence),
         too_few=few if count < FEWEST else None,
-        caps=tuple(order_caps(("of the pairs", differences))),
+        caps=(*order_caps(("of the pairs", differences)), *([NO_SPREAD_CAP] if alike else [])),
         warnings=(
             *order_warnings(("of the pairs", differences)),
             *disagreement(test, rank, confidence),
-            *no_spread(differences, differences),
+            *([NO_SPREAD_WARNING] if alike else []),
         ),
         needed=lambda value: anytime.looks_needed_paired(before, after, value, confidence),
         what="pairs",

@@ -16,10 +16,19 @@ from floorwright.prove.verdict import Cap
 FEWEST: Final = 10
 FEW: Final = 30
 TREND_LEVEL: Final = 0.05
+_ROUNDING: Final = 1e-9
 
 MIX_CAP: Final = Cap(
     why="before and after were not taken on the same mix of parts, drivers or operators",
     remedy="Time the same parts, drivers and operators after the change as before it.",
+)
+
+NO_SPREAD_CAP: Final = Cap(
+    why="all readings of a series are alike, so the interval tells nothing about chance",
+    remedy="Time some cycles more with a watch that reads to the tenth.",
+)
+NO_SPREAD_WARNING: Final = (
+    "All readings of a series are alike; read the watch to finer steps, or the interval means little."
 )
 
 
@@ -99,7 +108,6 @@ def _p(value: float) -> str:
     return "below 0.001" if value < 0.001 else plain_number(value, 2)
 
 
-def no_spread(before: list[float], after: list[float]) -> Iterator[str]:
-    """A series whose readings are all alike."""
-    if min(before) == max(before) or min(after) == max(after):
-        yield "All readings of a series are alike; read the watch to finer steps, or the interval means little."
+def no_spread(*series: list[float]) -> bool:
+    """Whether the readings of a series are all alike, but for rounding."""
+    return any(max(x) - min(x) <= _ROUNDING * max(map(abs, x)) for x in series)

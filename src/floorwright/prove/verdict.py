@@ -43,6 +43,8 @@ class Judgement:
         ruled_out: whether a gain of the smallest size that matters is ruled out.
         too_few: why there is no verdict; None where there is one.
         capped_by: what kept a verdict from being proven.
+        at_odds: whether the always-valid interval shows a gain that matters and the fixed-sample one does not, as
+            where the means and the ranks tell different stories.
     """
 
     verdict: VerdictWord | None
@@ -50,6 +52,7 @@ class Judgement:
     ruled_out: bool = False
     too_few: TooFew | None = None
     capped_by: tuple[Cap, ...] = ()
+    at_odds: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +83,9 @@ def judge_gain(
 ) -> Judgement:
     """Judge a difference (after - before) by its intervals.
 
+    The two may be of different kinds: where ranks are reported, `fixed` is that of the shift and `proof` that of
+    the means. Only what both show is proven or ruled out.
+
     Args:
         estimate: the difference that is reported.
         fixed: its fixed-sample interval.
@@ -97,30 +103,43 @@ def judge_gain(
         return Judgement(verdict=None, rule=f"No verdict yet: {too_few.sentence}.", too_few=too_few)
     gain = -estimate if better == "lower" else estimate
     fixed_gain, proof_gain = _gain(fixed, better), None if proof is None else _gain(proof, better)
-    ruled_out = proof_gain is not None and proof_gain.high < smallest
+    ruled_out = proof_gain is not None and max(proof_gain.high, fixed_gain.high) < smallest
+    fixed_shows, proof_shows = (
+        each is not None and each.low > max(smallest, 0) for each in (fixed_gain, proof_gain)
+    )
+    at_odds = proof_shows and not fixed_shows
+    fixed_name = f"fixed-sample {100 * confidence:g} % interval"
     name = f"{'planned' if planned else 'always-valid'} {100 * confidence:g} % interval"
     beyond = f"a gain of more than {show(smallest)}" if smallest else "a gain"
 
     def judged(verdict: VerdictWord, rule: str) -> Judgement:
         capped = tuple(caps) if verdict == "likely" else ()
-        return Judgement(verdict=verdict, rule=rule, ruled_out=ruled_out, capped_by=capped)
+        return Judgement(verdict=verdict, rule=rule, ruled_out=ruled_out, capped_by=capped, at_odds=at_odds)
 
-    if proof_gain is not None and proof_gain.low > smallest and proof_gain.low > 0:
+    if proof_shows and fixed_shows:
         if not caps:
             return judged("proven", f"Proven: the whole {name} shows {beyond}.")
         why = "; ".join(cap.why for cap in caps)
         return judged("likely", f"Likely, not proven, though the whole {name} shows {beyond}: {why}.")
     if fixed_gain.high < 0:
-        return judged("worse", f"Worse: the whole fixed-sample {100 * confidence:g} % interval shows a loss.")
+        return judged("worse", f"Worse: the whole {fixed_name} shows a loss.")
     if fixed_gain.low > 0 and gain >= smallest:
-        reason = f"the {name} does not yet leave out less" if proof_gain else f"it is too early for an {name}"
         size = f" of about {show(gain)}" if smallest else ""
-        return judged(
-            "likely",
-            f"Likely, not proven: the whole fixed-sample {100 * confidence:g} % interval shows a gain{size}, "
-            f"but {reason}.",
+        reason = (
+            f"it still holds gains smaller than {show(smallest)}"
+            if at_odds
+            else _not_yet(proof_gain, smallest, name, show)
         )
+        return judged("likely", f"Likely, not proven: the whole {fixed_name} shows a gain{size}, but {reason}.")
     return judged("not shown", _not_shown(gain, fixed_gain, smallest, ruled_out, show))
+
+
+def _not_yet(proof_gain: Interval | None, smallest: float, name: str, show: Callable[[float], str]) -> str:
+    """What the always-valid interval lacks for a proof."""
+    if proof_gain is None:
+        return f"it is too early for an {name}"
+    held = f"gains smaller than {show(smallest)}" if proof_gain.low > 0 else "smaller gains, or none"
+    return f"the {name} still holds {held}"
 
 
 def _not_shown(
@@ -170,6 +189,12 @@ def advise(
     if judgement.ruled_out:
         wanted = f"a gain of {smallest} or more" if smallest else "a gain"
         return Advice(state="enough", more=0, sentence=f"Enough: {wanted} is ruled out.")
+    if judgement.at_odds:
+        sentence = (
+            "The two intervals disagree: look for odd readings, find out what happened there, and mark as foreign "
+            "what was; then judge again."
+        )
+        return Advice(state="keep timing", more=None, sentence=sentence)
     more = needed()
     if more is None:
         sentence = (
