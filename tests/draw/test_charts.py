@@ -59,7 +59,7 @@ class TestEveryPicture:
         pair(),
         run_chart(Run(measure="Walk", unit="s", points=(RunPoint(value=3.0), RunPoint(value=4.0)), median=3.5)),
         control_chart(Control(measure="Scratches", unit="a week", points=(ControlPoint(value=3.0),), centre=3.0)),
-        worth_range([WorthRange(label="Worth", p05=-100, p50=400, p95=900)]),
+        worth_range([WorthRange(label="Worth", p05=-100, mean=400, p95=900)]),
         ledger_bars([LedgerBar(label="All", banked=1.0, freed=2.0, hoped=3.0)]),
     )
 
@@ -262,16 +262,17 @@ class TestControlChart:
 
 
 class TestMoney:
-    def test_a_range_shows_its_ends_and_middle(self) -> None:
-        chart = worth_range([WorthRange(label="Worth", p05=-300, p50=1840, p95=2600)])
+    def test_a_range_shows_its_ends_and_mean(self) -> None:
+        chart = worth_range([WorthRange(label="Worth", p05=-300, mean=1840, p95=2600)])
         assert "Worth: $1,840 (−$300 to $2,600)" in words(chart)
         assert "Worth: nine in ten between −$300 and $2,600" in labels(chart)
+        assert "Worth: mean $1,840" in labels(chart)
         assert "$ a year" in words(chart)
         assert "0" in words(chart).split(" | ")
 
     def test_a_range_out_of_order_is_refused(self) -> None:
-        with pytest.raises(ValueError, match="Worth: p05, p50 and p95 must rise"):
-            worth_range([WorthRange(label="Worth", p05=3, p50=2, p95=4)])
+        with pytest.raises(ValueError, match="Worth: p05 must not be above p95, got 5 and 4"):
+            worth_range([WorthRange(label="Worth", p05=5, mean=2, p95=4)])
 
     def test_the_ledger_shows_three_amounts_and_never_their_sum(self) -> None:
         chart = ledger_bars([LedgerBar(label="All", banked=4200, freed=7100, hoped=12800)])

@@ -19,11 +19,11 @@ _EDGE: Final = 14.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorthRange:
-    """One range of money: nine tenths of the draws lie between `p05` and `p95`, half of them below `p50`."""
+    """One range of money: nine tenths of the draws lie between `p05` and `p95`; `mean` is of them all."""
 
     label: str
     p05: float
-    p50: float
+    mean: float
     p95: float
 
 
@@ -38,11 +38,13 @@ def worth_range(
     if not ranges:
         raise ValueError("a range chart needs at least one range")
     for item in ranges:
-        if not item.p05 <= item.p50 <= item.p95:
-            raise ValueError(f"{item.label}: p05, p50 and p95 must rise, got {item.p05}, {item.p50}, {item.p95}")
+        if not item.p05 <= item.p95:
+            raise ValueError(f"{item.label}: p05 must not be above p95, got {item.p05} and {item.p95}")
     size = Size(width, _ROW * len(ranges) + 40)
     plot = Size(width - 2 * _EDGE, _ROW * len(ranges))
-    scale = scale_for([x for r in ranges for x in (r.p05, r.p95)], length=plot.width, zero=True, most_ticks=5)
+    scale = scale_for(
+        [x for r in ranges for x in (r.p05, r.mean, r.p95)], length=plot.width, zero=True, most_ticks=5
+    )
     layers: list[dict[str, Any]] = []
     for i, item in enumerate(ranges):
         layers += _range_layers(item, top=i * _ROW, scale=scale, currency=currency)
@@ -52,7 +54,7 @@ def worth_range(
         "layer": layers,
     }
     text = " ".join(
-        f"{clean(r.label)}: most likely near {money_text(r.p50, currency)} {clean(unit)}, "
+        f"{clean(r.label)}: {money_text(r.mean, currency)} {clean(unit)} on average, "
         f"nine times in ten between {money_text(r.p05, currency)} and {money_text(r.p95, currency)}."
         for r in ranges
     )
@@ -61,8 +63,8 @@ def worth_range(
 
 def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) -> list[dict[str, Any]]:
     y = top + 31
-    low, middle, high = (money_text(x, currency) for x in (item.p05, item.p50, item.p95))
-    words = f"{shorten(clean(item.label), 26)}: {middle} ({low} to {high})"
+    low, mean, high = (money_text(x, currency) for x in (item.p05, item.mean, item.p95))
+    words = f"{shorten(clean(item.label), 26)}: {mean} ({low} to {high})"
     head = {"type": "text", "align": "left", "baseline": "middle", "fontSize": ink.HEAD_SIZE, "fontWeight": 600}
     return [
         _zero_line(top + 19, top + 43),
@@ -80,7 +82,7 @@ def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) 
             },
         },
         {
-            "data": {"values": [{"x": item.p50, "y": y}]},
+            "data": {"values": [{"x": item.mean, "y": y}]},
             "mark": {
                 "type": "tick",
                 "orient": "vertical",
@@ -89,7 +91,7 @@ def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) 
                 "color": ink.INK,
                 "opacity": 1,
             },
-            "encoding": {"description": {"value": f"{clean(item.label)}: middle {middle}"}},
+            "encoding": {"description": {"value": f"{clean(item.label)}: mean {mean}"}},
         },
     ]
 

@@ -25,6 +25,7 @@ from floorwright.shop.words import shown_unit
 
 _CHART: Final = Size(532, 150)
 LEAST_FOR_LIMITS: Final = 10  # limits from fewer readings would say nothing
+NO_LOWER_LIMIT: Final = "The lower limit comes out below 0, where no reading can be: it is not drawn."
 SHOWN_WHOLE: Final = 60  # a list up to this long is printed whole, so that a reader can work it out again
 
 
@@ -60,7 +61,7 @@ def _outcomes(story: Story) -> list[tuple[str, Outcome]]:
 
 def _worth_chart(outcome: Outcome, currency: str) -> Picture:
     annual = outcome.results["annual"]
-    ranges = [WorthRange(label="Worth a year", p05=annual["p05"], p50=annual["p50"], p95=annual["p95"])]
+    ranges = [WorthRange(label="Worth a year", p05=annual["p05"], mean=annual["mean"], p95=annual["p95"])]
     return worth_range(ranges, currency=currency)
 
 
@@ -75,6 +76,7 @@ def _holding(story: Story) -> Iterator[WorkedNumber]:
         outcome = catalogue.calculation("control_chart")({"kind": "xmr", "data": values, "baseline": after.n})
         found = outcome.results
         signals = {each["point"]: each["rule"].replace("_", " ") for each in found["signals"]}
+        lower = found["lower"] if found["lower"] >= 0 else None
         chart = control_chart(
             Control(
                 measure=proof.measure.name,
@@ -83,7 +85,7 @@ def _holding(story: Story) -> Iterator[WorkedNumber]:
                     ControlPoint(value=value, signal=signals.get(i, "")) for i, value in enumerate(values, start=1)
                 ),
                 centre=found["centre"],
-                lower=max(0.0, found["lower"]),
+                lower=lower,
                 upper=found["upper"],
                 baseline=after.n,
                 order="after the change, then measured again",
@@ -92,7 +94,11 @@ def _holding(story: Story) -> Iterator[WorkedNumber]:
             size=_CHART,
         )
         title = f"{capital(proof.measure.name)}: does it hold?"
-        yield replace(worked_number(title, outcome, story.settings.units), pictures=(chart,))
+        yield replace(
+            worked_number(title, outcome, story.settings.units),
+            pictures=(chart,),
+            picture_words=() if lower is not None else (NO_LOWER_LIMIT,),
+        )
 
 
 def _first_run(story: Story) -> Run | None:
