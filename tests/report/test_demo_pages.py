@@ -58,8 +58,20 @@ class TestTheShop:
 
     def test_what_comes_first_is_what_got_worse_then_what_is_overdue(self, demo: Demo) -> None:
         first, second, *_ = demo.summary().next_steps
+        assert first.what == "'load a slat' got worse: look at it together, then mend the change or drop it."
+        assert first.why == "No. 5, Lined slots for bench slats"
+        assert second.what == "Measure fetching clamps again: the 90-day measurement was due on 2026-11-11."
+
+    def test_what_got_worse_is_named_where_the_next_step_is_about_something_else(self, demo: Demo) -> None:
+        told = [replace(each, next_step="Watch the slots.") if each.filed.id == 5 else each for each in demo.told]
+        first, *_ = shop_summary(told, demo.book).next_steps
+        assert first.what == "Watch the slots."
         assert first.why == "No. 5, Lined slots for bench slats; load a slat got worse"
-        assert second.what == "Measure fetching clamps again: the check after 90 days was due on 2026-11-11."
+
+    def test_says_once_why_a_sum_can_differ_from_the_page_of_an_improvement(self, demo: Demo) -> None:
+        banked = demo.summary().amounts[0]
+        assert banked.value != demo.page(1).worth.headline
+        assert text_of(render_summary(demo.summary())).count("Banked is by the ledger, before upkeep") == 1
 
 
 class TestAnImprovement:
@@ -143,18 +155,59 @@ class TestAnImprovement:
         assert later in said(9)
         assert later not in said(12)
 
+    def test_what_got_worse_stands_under_the_verdict_and_is_what_comes_next(self, demo: Demo) -> None:
+        page = demo.page(5)
+        assert (page.verdict.word, page.verdict.mark) == ("Proven", "proven")
+        assert page.verdict.but == "but load a slat got worse: +1.02 s a piece (0.219 to 1.75)"
+        assert page.next_step == demo.story(5).next_step
+        said = text_of(render_improvement(page), 0)
+        assert f"Proven {page.verdict.but} Scratched slats" in said
+        assert page.next_step in said
+
+    def test_nothing_stands_against_a_verdict_where_nothing_got_worse(self, demo: Demo) -> None:
+        assert [number for number in NUMBERS if demo.page(number).verdict.but] == [5]
+
+    def test_what_got_worse_stays_the_next_step_when_the_new_work_is_written_down(self, demo: Demo) -> None:
+        story = demo.story(5)
+        record = story.record.model_copy(update={"standard_work": "1. A slat a slot."})
+        held = replace(story, filed=replace(story.filed, record=record))
+        page = improvement_page(held, demo.shop.photos.read)
+        assert page.held_heading == "Held"
+        assert page.next_step == story.next_step
+
+    def test_a_second_measure_that_is_lost_stands_against_the_verdict(self, demo: Demo) -> None:
+        story = demo.story(1)
+        main, walked = story.proofs
+        assert walked.outcome is not None
+        gone = replace(walked.outcome, results={**walked.outcome.results, "verdict": "not shown"})
+        lost = replace(story, proofs=(main, replace(walked, again_outcome=gone)))
+        verdict = improvement_page(lost, demo.shop.photos.read).verdict
+        assert verdict.but == "but walked for clamps has not held"
+
+    def test_worth_says_once_that_the_upkeep_is_taken_off(self, demo: Demo) -> None:
+        said = text_of(render_improvement(replace(demo.page(1), appendix=(), sources=())))
+        assert "nine times in ten, after $20 a year upkeep" in said
+        assert said.count("upkeep") == 1
+        (cost,) = (fact.text for fact in demo.page(4).worth.facts if fact.label == "Cost")
+        assert cost.endswith("; $380 a year upkeep")
+
 
 class TestTheWorking:
     def test_a_repeat_is_charted_against_the_readings_right_after_the_change(self, demo: Demo) -> None:
         holds = next(each for each in demo.page(1).appendix if each.title.endswith("does it hold?"))
         (chart,) = holds.pictures
         assert "limits set before" in chart.svg
+        assert "lower limit" not in chart.text
+        assert holds.picture_words == (
+            "The lower limit comes out below 0, where no reading can be: it is not drawn.",
+        )
         assert "beyond limit" in chart.text
         assert not any(each.title.endswith("does it hold?") for each in demo.page(3).appendix)
 
     def test_worth_is_drawn_with_its_range(self, demo: Demo) -> None:
         worth = next(each for each in demo.page(1).appendix if each.title == "What it is worth")
-        assert "nine times in ten between $3,215 and $4,896" in worth.pictures[0].text
+        assert "$4,050 a year on average, nine times in ten between $3,215 and $4,896" in worth.pictures[0].text
+        assert demo.page(1).worth.headline == "$4,050 a year"
 
     def test_readings_are_listed_once_and_whole(self, demo: Demo) -> None:
         first = demo.page(1).appendix[0]

@@ -110,7 +110,9 @@ def overfull() -> ImprovementPage:
             replace(row(LONG + str(i)), before=WORD, after=WORD, difference=WORD, interval=WORD, verdict=WORD)
             for i in range(8)
         ),
-        verdict=replace(page.verdict, word=WORD, sentence=LONG * 5, rule=LONG * 5, provisional=LONG * 5),
+        verdict=replace(
+            page.verdict, word=WORD, but=LONG * 5, sentence=LONG * 5, rule=LONG * 5, provisional=LONG * 5
+        ),
         worth=replace(
             page.worth,
             headline=WORD,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Final
@@ -16,7 +17,7 @@ from floorwright.report.assemble_numbers import (
 )
 from floorwright.report.assemble_working import appendix_of, sources_of
 from floorwright.report.fit import true_minus
-from floorwright.report.page import Caution, Fact, ImprovementPage, Photo, Verdict, Worth
+from floorwright.report.page import Caution, Fact, ImprovementPage, Mark, Photo, Verdict, Worth
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import Improvement, Phase
 from floorwright.shop.story import Story
@@ -58,7 +59,7 @@ def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
         rows=tuple(number_row(proof, system) for proof in story.proofs),
         chart=None if main is None else main_chart(main, system, story.settings.confidence),
         chart_next="Every reading becomes a dot here.",
-        next_step="" if record.dropped or (_holding(record) and _has_photo(record, "after")) else next_text(story),
+        next_step="" if record.dropped or _settled(story) else next_text(story),
         to_fill=() if story.proofs else _TO_SETTLE,
         verdict=_verdict(story, main),
         worth=_worth(story),
@@ -76,18 +77,14 @@ def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
 
 
 def next_text(story: Story) -> str:
-    """What to do next; a measurement that is due is named in few words."""
-    for proof in story.proofs:
-        if proof.held is False:
-            break
-        due = proof.follow_up.next if proof.follow_up is not None else None
-        if due is not None and due.state in ("due", "overdue"):
-            late = "was due on" if due.state == "due" else "is overdue since"
-            return (
-                f"Measure {proof.measure.name} again: the check after {due.after_days} days {late} "
-                f"{due.due_on.isoformat()}."
-            )
-    return capital(story.next_step)
+    """What to do next, as the story has it; a measurement that is due in fewer words."""
+    return capital(re.sub(r"^'(.+?)': Measure again now: ", r"Measure \1 again: ", story.next_step))
+
+
+def _settled(story: Story) -> bool:
+    """Whether the sheet says elsewhere all that is to be done; what got worse or was lost is never settled."""
+    holds = bool(_holding(story.record)) and _has_photo(story.record, "after")
+    return holds and not any(mark_of(proof) == "worse" for proof in story.proofs)
 
 
 def _photo(story: Story, moment: str, read_photo: ReadPhoto) -> Photo:
@@ -104,7 +101,13 @@ def _photo(story: Story, moment: str, read_photo: ReadPhoto) -> Photo:
 def _verdict(story: Story, main: Proof | None) -> Verdict:
     if main is None or main.outcome is None or main.verdict is None:
         rule = str(main.outcome.results["rule"]) if main is not None and main.outcome is not None else ""
-        return Verdict(word="No verdict yet", mark="waiting", sentence=_so_far(story, main), rule=rule)
+        return Verdict(
+            word="No verdict yet",
+            mark="waiting",
+            but=_but(story, "waiting"),
+            sentence=_so_far(story, main),
+            rule=rule,
+        )
     provisional = main.follow_up.sentence if main.follow_up is not None and main.follow_up.provisional else ""
     word = capital(main.verdict)
     if main.held is False:
@@ -112,10 +115,24 @@ def _verdict(story: Story, main: Proof | None) -> Verdict:
     return Verdict(
         word=word,
         mark=mark_of(main),
+        but=_but(story, mark_of(main)),
         sentence=f"{capital(main.measure.name)}: {true_minus(change_text(main, story.settings.units))}.",
         rule=true_minus(str(main.outcome.results["rule"])),
         provisional=provisional,
     )
+
+
+def _but(story: Story, mark: Mark) -> str:
+    """What stands against the verdict: "but load a slat got worse: +1.02 s a piece (0.219 to 1.75)"."""
+    said = []
+    for proof in story.proofs[1:]:
+        if proof.held is False:
+            said.append(f"{proof.measure.name} has not held")
+        elif mark_of(proof) == "worse":
+            row = number_row(proof, story.settings.units)
+            said.append(f"{proof.measure.name} got worse: {row.difference} {row.unit} ({row.interval})")
+    joined = "; ".join(said)
+    return f"{'but' if mark in ('proven', 'likely', 'waiting') else 'and'} {joined}" if said else ""
 
 
 def _so_far(story: Story, main: Proof | None) -> str:
@@ -151,11 +168,18 @@ def _worth(story: Story) -> Worth:
         headline=f"{money_text(annual['mean'], currency)} a year",
         interval=capital(
             f"{hoped}{money_text(annual['p05'], currency)} to {money_text(annual['p95'], currency)}, "
-            "nine times in ten"
+            f"nine times in ten{_after_upkeep(story)}"
         ),
         facts=tuple(facts),
         rate=rate_line,
     )
+
+
+def _after_upkeep(story: Story) -> str:
+    cost = story.record.cost
+    if cost is None or not cost.upkeep_per_year:
+        return ""
+    return f", after {_cash(cost.upkeep_per_year, story.settings.currency)} a year upkeep"
 
 
 def _use(story: Story) -> str:
@@ -170,7 +194,9 @@ def _cost(story: Story) -> str:
     parts = [f"{cost.building_hours:g} h building"] if cost.building_hours else []
     parts += [f"{cost.downtime_hours:g} h standing still"] if cost.downtime_hours else []
     parts += [f"{_cash(cost.material, currency)} material"] if cost.material else []
-    upkeep = f"; {_cash(cost.upkeep_per_year, currency)} a year upkeep" if cost.upkeep_per_year else ""
+    # Where money is claimed, the upkeep stands with the sum it is taken from.
+    apart = bool(cost.upkeep_per_year) and story.money.outcome is None
+    upkeep = f"; {_cash(cost.upkeep_per_year, currency)} a year upkeep" if apart else ""
     return _cash(story.money.one_off, currency) + (f": {', '.join(parts)}" if parts else "") + upkeep
 
 

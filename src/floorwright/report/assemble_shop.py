@@ -19,6 +19,10 @@ from floorwright.shop.words import MINUS, NO_MONEY, money_text, payback_text
 
 MOST_STEPS: Final = 4
 MOST_MEASURES: Final = 3
+BY_THE_LEDGER: Final = (
+    "Banked is by the ledger, before upkeep: where a later reading of the same work shows less, the later one "
+    "counts, so it can differ from an improvement's own page."
+)
 _LEDGER: Final = Size(256, 100)
 
 
@@ -37,6 +41,7 @@ def shop_summary(told: Sequence[Story], book: Ledger) -> ShopSummary:
         period=f"{first:%B %Y} to {today:%B %Y}",
         date=today.isoformat(),
         amounts=tuple(_amounts(book, settings.currency)),
+        amounts_note=BY_THE_LEDGER if book.sum("banked").hours else "",
         rows=tuple(_row(each) for each in told if each.phase is not Phase.DROPPED),
         next_steps=tuple(_next_steps(told)),
         rate=f"{book.rate_sentence(settings.currency)} Banked, freed and hoped for are never added up."
@@ -127,7 +132,7 @@ def _row(told: Story) -> SummaryRow:
 
 
 def _next_steps(told: Sequence[Story]) -> list[NextStep]:
-    """What to look at next: what is worse or overdue first, then what is nearest to a proof."""
+    """What to look at next: what is lost, worse or overdue first, then what is nearest to a proof."""
 
     def urgency(each: Story) -> tuple[int, int]:
         words = {proof.verdict for proof in each.proofs}
@@ -137,7 +142,8 @@ def _next_steps(told: Sequence[Story]) -> list[NextStep]:
             and proof.follow_up.next.state in ("due", "overdue")
             for proof in each.proofs
         )
-        rank = 0 if "worse" in words else 1 if late else 2 if "likely" in words else 3
+        lost = any(proof.held is False for proof in each.proofs)
+        rank = 0 if lost or "worse" in words else 1 if late else 2 if "likely" in words else 3
         return rank, each.filed.id
 
     alive = [each for each in told if each.phase is not Phase.DROPPED]
@@ -148,5 +154,6 @@ def _next_steps(told: Sequence[Story]) -> list[NextStep]:
 
 
 def _got_worse(told: Story) -> str:
+    """What got worse, unless the next step says so itself."""
     names = [proof.measure.name for proof in told.proofs if proof.verdict == "worse"]
-    return f"; {names[0]} got worse" if names else ""
+    return f"; {names[0]} got worse" if names and names[0] not in told.next_step else ""

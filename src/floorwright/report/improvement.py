@@ -66,6 +66,7 @@ def _prepare(page: ImprovementPage) -> tuple[dict[str, Any], Pictures]:
         "verdict": {
             "word": fit(page.verdict.word, 24, "Verdict", widest=14),
             "mark": page.verdict.mark,
+            "but": fit(page.verdict.but, 170, "Against the verdict"),
             "sentence": fit(page.verdict.sentence, 170, "Verdict"),
             "rule": fit(page.verdict.rule, 190, "Rule of the verdict"),
             "provisional": fit(page.verdict.provisional, 110, "Provisional"),

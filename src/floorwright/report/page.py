@@ -67,6 +67,8 @@ class Verdict:
     Attributes:
         word: "Proven", "Likely", "Not shown", "Worse", "Keep timing".
         mark: the mark drawn beside the word; told apart by shape, not by colour.
+        but: what stands against the word, "but load a slat got worse: +1.02 s a piece"; the mark of what is worse
+            is then drawn beside the other; "" where nothing does.
         sentence: one sentence with the gain and its interval.
         rule: why it is called that.
         provisional: "Provisional: measure again by 2026-12-30 and 2027-02-28."; "" when it is not.
@@ -76,6 +78,7 @@ class Verdict:
     mark: Mark
     sentence: str
     rule: str
+    but: str = ""
     provisional: str = ""
 
 
@@ -303,6 +306,7 @@ class ShopSummary:
     Attributes:
         shop, period, date: what the sheet is about, "January to November 2026".
         amounts: banked, freed, hoped; never added up.
+        amounts_note: how they are counted, one sentence under them.
         rate: which labour rate was used, said once.
         ledger: a chart of the three; None leaves it out.
         rows: the improvements, in the order they are to be read.
@@ -317,6 +321,7 @@ class ShopSummary:
     amounts: tuple[Amount, ...]
     rows: tuple[SummaryRow, ...]
     next_steps: tuple[NextStep, ...]
+    amounts_note: str = ""
     rate: str = ""
     ledger: Picture | None = None
     gains: tuple[Gain, ...] = ()

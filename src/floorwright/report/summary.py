@@ -49,6 +49,7 @@ def _prepare(summary: ShopSummary) -> tuple[dict[str, Any], Pictures]:
             }
             for a in summary.amounts[:3]
         ],
+        "amounts_note": fit(summary.amounts_note, 220, "How it is counted"),
         "rate": fit(summary.rate, 240, "Labour rate"),
         "ledger": pictures.drawing(summary.ledger) if summary.ledger else None,
         "rows": rows[:here],
