@@ -206,6 +206,11 @@ def test_series_without_spread() -> None:
     assert same["verdict"] == "not shown"
 
 
+def test_bare_numbers_may_be_differences_below_zero() -> None:
+    found = compare(before=[-1.0, 2.0, -1.5], after=[-4.0, 0.0, -3.0]).results
+    assert found["difference"] == pytest.approx(-6.5 / 3)
+
+
 def test_a_ratio_needs_positive_means() -> None:
     found = compare(before=[-1.0, 2.0, -1.0], after=[1.0, 2.0, 3.0]).results
     assert found["ratio"] is None
@@ -266,6 +271,8 @@ def test_long_series_are_given_by_their_summary() -> None:
         ({"before": [60.0, "61 s"]}, ["before[0]"]),
         ({"before": ["60 s", "61 kg"], "after": ["1 s", "2 s"]}, ["before[1]"]),
         ({"before": ["some", "61 s"], "after": ["1 s", "2 s"]}, ["before[0]"]),
+        ({"before": ["60 s", "-5 s"], "after": ["0 min", "2 s"]}, ["before[1]", "after[0]"]),
+        ({"kind": "paired", "before": ["60 s", "61 s"], "after": ["0:00", "2 s"]}, ["after[0]"]),
         ({"before": {"events": 1, "exposure": 2}}, ["before"]),
         ({"kind": "paired", "after": AFTER[:-1]}, ["after"]),
         ({"kind": "counts"}, ["before", "after"]),

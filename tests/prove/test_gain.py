@@ -140,3 +140,9 @@ def test_bad_input_names_the_field(changed: dict[str, Any], field: str) -> None:
     with pytest.raises(InputError) as caught:
         gain(**changed)
     assert [problem.field for problem in caught.value.problems] == [field]
+
+
+@pytest.mark.parametrize("rate", [8, {"low": 6, "likely": 8, "high": 9}, {"mean": 8, "sd": 1}])
+def test_a_percentage_without_its_sign_is_warned_of(rate: Any) -> None:
+    assert "rate: 8 means 800 % a year; write '8 %' for 8 per cent." in gain(rate=rate).warnings
+    assert not any("a year; write" in warning for warning in gain(rate="8 %").warnings)

@@ -130,3 +130,10 @@ def test_bad_input_names_the_field(raw: dict[str, Any], field: str) -> None:
     with pytest.raises(InputError) as caught:
         CALCULATION(raw)
     assert [problem.field for problem in caught.value.problems] == [field]
+
+
+@pytest.mark.parametrize("rate", [8, "8"])
+def test_a_percentage_without_its_sign_is_warned_of(rate: Any) -> None:
+    warning = "rate: 8 means 800 % a year; write '8 %' for 8 per cent."
+    assert warning in worth(-100, 60, 60, rate=rate).warnings
+    assert not any("a year; write" in each for each in worth(-100, 60, 60, rate="8 %").warnings)

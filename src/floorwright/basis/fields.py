@@ -149,6 +149,14 @@ Whole = Annotated[int, Plain(at_least=0, whole=True)]
 PositiveWhole = Annotated[int, Plain(at_least=1, whole=True)]
 
 
+def high_rate(rate: float) -> str | None:
+    """A warning where interest above 100 % a year was read: mostly a percentage written without its sign."""
+    if rate <= 1:
+        return None
+    typed = f"{rate:.6g}"
+    return f"rate: {typed} means {100 * rate:.6g} % a year; write '{typed} %' for {typed} per cent."
+
+
 def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]:
     """Translate pydantic's findings into plain problems, one for each field that is wrong."""
     found: dict[str, Problem] = {}

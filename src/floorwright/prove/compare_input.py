@@ -205,6 +205,8 @@ def _readings(given: CompareInput, before: list[float | str], after: list[float 
     places = named("before", before) + named("after", after)
     dimension = dimension_of(places)
     values = in_si(places, dimension)
+    if dimension is TIME:
+        _refuse_no_time(places, values)
     return Readings(
         before=values[: len(before)],
         after=values[len(before) :],
@@ -212,6 +214,17 @@ def _readings(given: CompareInput, before: list[float | str], after: list[float 
         smallest=_smallest(given, dimension),
         strata=_strata(given, len(before), len(after)),
     )
+
+
+def _refuse_no_time(places: Sequence[tuple[str, float | str]], values: Sequence[float]) -> None:
+    """Bare numbers may be differences and lie below 0; what carries a unit of time was measured."""
+    problems = [
+        Problem(field, text, f"is {text}; a time that was measured is more than 0")
+        for (field, text), value in zip(places, values, strict=True)
+        if not value > 0
+    ]
+    if problems:
+        raise InputError(problems)
 
 
 def named(field: str, values: Sequence[float | str]) -> list[tuple[str, float | str]]:

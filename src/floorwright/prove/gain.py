@@ -16,7 +16,7 @@ import numpy as np
 from pydantic import Field
 
 from floorwright.basis.calculation import Calculation
-from floorwright.basis.fields import Input, Measure, Plain, Whole
+from floorwright.basis.fields import Input, Measure, Plain, Whole, high_rate
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import FRACTION, TIME, plain_number
 from floorwright.basis.working import Given, Step, Working
@@ -211,6 +211,8 @@ def _gross_sd(parts: dict[str, Spread]) -> Step:
 
 
 def _warnings(given: GainInput, never: float) -> Iterator[str]:
+    if slip := high_rate(given.rate.centre):
+        yield slip
     for name, spread in _spreads(given).items():
         if spread.share_at_floor > 0.0005:
             yield (

@@ -10,7 +10,7 @@ from typing import Annotated, Final
 from pydantic import Field
 
 from floorwright.basis.calculation import Calculation
-from floorwright.basis.fields import Input, Measure, Plain
+from floorwright.basis.fields import Input, Measure, Plain, high_rate
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import FRACTION
 from floorwright.basis.working import Given, Step, Working
@@ -142,7 +142,7 @@ def run(given: WorthInput) -> Outcome:
             ),
             steps=tuple(steps),
         ),
-        warnings=tuple(_warnings(flows, rates, plain, discounted)),
+        warnings=tuple(_warnings(given, rates, plain, discounted)),
         sources=("engineering_economy", "gitman", "collins_akritas_1976"),
     )
 
@@ -171,9 +171,11 @@ def _payback_steps(symbol: str, found: Payback | None, meaning: str) -> list[Ste
 
 
 def _warnings(
-    flows: Sequence[float], rates: Sequence[float], plain: Payback | None, discounted: Payback | None
+    given: WorthInput, rates: Sequence[float], plain: Payback | None, discounted: Payback | None
 ) -> Iterator[str]:
-    if not any(flows):
+    if slip := high_rate(given.rate):
+        yield slip
+    if not any(given.cash_flows):
         yield "Every flow is 0, so any rate of return would do; none is given."
     elif not rates:
         yield (
