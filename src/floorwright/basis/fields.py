@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationError
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, TypeAdapter, ValidationError
 from pydantic_core import CoreSchema, core_schema
 
 from floorwright.basis.errors import Problem, json_safe
@@ -25,6 +27,8 @@ from floorwright.basis.quantity import (
     parse,
     plain_number,
 )
+
+_STEPS: Final = re.compile(r"\[(\d+)\]|([^.\[\]]+)")
 
 
 class Input(BaseModel):
@@ -165,6 +169,44 @@ def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]
         value = None if item["type"] == "missing" else item.get("input")
         found.setdefault(path, Problem(path, json_safe(value), _message(item, model)))
     return list(found.values())
+
+
+def readable_fields(error: ValidationError, model: type[BaseModel], raw: Mapping[str, Any]) -> dict[str, Any]:
+    """The top-level fields in which nothing is wrong, as they are read; those left out have their defaults.
+
+    A field that is wrong, or missing though it is needed, is absent.
+    """
+    wrong = {item["loc"][0] for item in error.errors(include_url=False) if item["loc"]}
+    found: dict[str, Any] = {}
+    for name, info in model.model_fields.items():
+        if name in wrong:
+            continue
+        if name not in raw:
+            found[name] = info.get_default(call_default_factory=True, validated_data=found)
+        else:
+            kind: Any = Annotated[info.annotation, info]
+            found[name] = TypeAdapter[Any](kind).validate_python(raw[name])
+    return found
+
+
+def top_level(field: str) -> str:
+    """`tasks[0].load` -> `tasks`."""
+    return re.split(r"[.\[]", field, maxsplit=1)[0]
+
+
+def as_typed(problem: Problem, raw: Mapping[str, Any]) -> Problem:
+    """The problem with the value that stands in the raw input at its path; unchanged where nothing stands there."""
+    if not problem.field:
+        return problem
+    value: Any = raw
+    for position, name in _STEPS.findall(problem.field):
+        if name and isinstance(value, Mapping) and name in value:
+            value = value[name]
+        elif position and isinstance(value, (list, tuple)) and int(position) < len(value):
+            value = value[int(position)]
+        else:
+            return problem
+    return Problem(problem.field, json_safe(value), problem.message)
 
 
 def _path(loc: tuple[int | str, ...]) -> str:

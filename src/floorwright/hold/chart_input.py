@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
@@ -142,6 +142,17 @@ def prepare(given: ControlChartInput) -> Prepared:
         dimension=dimension,
         spec=spec,
     )
+
+
+def cross_checks(fields: Mapping[str, Any]) -> tuple[Problem, ...]:
+    """What does not fit its kind or the data, in the fields that can be read."""
+    if not {"kind", "data"} <= fields.keys():
+        return ()
+    try:
+        prepare(ControlChartInput.model_construct(**fields))  # what cannot be read counts as not given
+    except InputError as error:
+        return error.problems
+    return ()
 
 
 def _subgroups(data: Sequence[Any]) -> tuple[tuple[tuple[float, ...], ...], Dimension | None]:

@@ -10,7 +10,7 @@ from floorwright.basis.outcome import Outcome, Span
 from floorwright.basis.quantity import Dimension, Quantity
 from floorwright.hold import chart_limits
 from floorwright.hold.capability import Capability, capability
-from floorwright.hold.chart_input import ControlChartInput, Kind, Prepared, prepare
+from floorwright.hold.chart_input import ControlChartInput, Kind, Prepared, cross_checks, prepare
 from floorwright.hold.chart_limits import Chart, SecondChart
 from floorwright.hold.chart_working import chart_working
 from floorwright.hold.run_rules import MEANING, RuleName, Signal, beyond, zone_signals, zones
@@ -156,6 +156,7 @@ CALCULATION = Calculation(
     question="Is it steady, and which points want looking at?",
     input=ControlChartInput,
     run=run,
+    cross_checks=cross_checks,
     example={
         "kind": "xmr",
         "data": ["41 s", "43 s", "40 s", "42 s", "44 s", "41 s", "39 s", "42 s", "43 s", "41 s", "58 s", "42 s"],

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from math import fsum
 from typing import Annotated, Any
 
 from pydantic import Field
 
 from floorwright.basis.calculation import Calculation
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.fields import Input, NonNegative, Speed
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.people.walking import USUAL
@@ -43,14 +44,9 @@ class FromToInput(Input):
 
 def run(given: FromToInput) -> Outcome:
     """Sum of count × distance, the time at the speed given, and the chart of trips."""
-    if (given.trips is None) == (given.routes is None):
-        fault = "is missing; give trips as [from, to, count], or routes as station sequences"
-        if given.trips is not None:
-            fault = "is given beside routes; leave one of them out"
-        raise InputError.of("trips", None, fault)
-    trips = given.trips if given.trips is not None else trips_of(given.routes or ())
-    listed = given.trips is not None
-    chart = legs(trips, given.distances, field="trips" if listed else "routes", numbered=listed)
+    if problems := tuple(_trips_or_routes(dict(given))):
+        raise InputError(problems)
+    chart = _legs(given.trips, given.routes, given.distances)
     metres = fsum(leg.total_m for leg in chart)
     seconds = metres / given.speed
     return Outcome(
@@ -64,6 +60,36 @@ def run(given: FromToInput) -> Outcome:
         warnings=_warnings(given, chart),
         sources=("definition", USUAL.source) if given.speed == USUAL.speed_m_s else ("definition",),
     )
+
+
+def cross_checks(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    """Either trips or routes, and a distance for each trip."""
+    yield from _trips_or_routes(fields)
+    if "distances" not in fields:
+        return
+    for name in ("trips", "routes"):
+        if fields.get(name) is not None:
+            try:
+                _legs(**{"trips": None, "routes": None, name: fields[name]}, distances=fields["distances"])
+            except InputError as error:
+                yield from error.problems
+
+
+def _trips_or_routes(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    if not {"trips", "routes"} <= fields.keys() or (fields["trips"] is None) != (fields["routes"] is None):
+        return
+    fault = "is missing; give trips as [from, to, count], or routes as station sequences"
+    if fields["trips"] is not None:
+        fault = "is given beside routes; leave one of them out"
+    yield Problem("trips", None, fault)
+
+
+def _legs(
+    trips: list[tuple[str, str, float]] | None, routes: list[list[str]] | None, distances: DistanceTable
+) -> tuple[Leg, ...]:
+    if trips is not None:
+        return legs(trips, distances)
+    return legs(trips_of(routes or ()), distances, field="routes", numbered=False)
 
 
 def _chart(chart: tuple[Leg, ...], speed_m_s: float) -> list[dict[str, Any]]:
@@ -146,6 +172,7 @@ CALCULATION = Calculation(
     question="How far do people or loads travel, and which trips make most of it?",
     input=FromToInput,
     run=run,
+    cross_checks=cross_checks,
     example={
         "distances": {"saw": {"weld": "60 ft", "grind": "90 ft"}, "weld": {"grind": "35 ft"}},
         "trips": [["saw", "weld", 24], ["weld", "grind", 40], ["grind", "saw", 6]],

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field
 
@@ -15,6 +16,8 @@ from floorwright.basis.stat.quantiles import two_sided_t, two_sided_z
 from floorwright.basis.stat.sample import observations_for_mean
 from floorwright.basis.stat.summary import mean, sd
 from floorwright.basis.working import Given, Step, Working
+
+_SUMMARY: Final = ("mean", "sd", "pilot")
 
 
 class SampleSizeInput(Input):
@@ -59,25 +62,31 @@ def run(given: SampleSizeInput) -> Outcome:
     )
 
 
+def cross_checks(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    """The readings, or their mean and sd; and for t how many there were."""
+    given = {name for name in _SUMMARY if fields.get(name) is not None}
+    left_out = {name for name in ("times", *_SUMMARY) if name in fields and fields[name] is None}
+    if fields.get("times") is not None:
+        for name in _SUMMARY:
+            if name in given:
+                yield Problem(name, fields[name], "is given beside times, which already say it; leave one out")
+    if "times" not in left_out:
+        return
+    if {"mean", "sd"} <= left_out:
+        yield Problem("times", None, "is missing; give the readings, or their mean and sd")
+        return
+    if "mean" in left_out:
+        yield Problem("mean", None, "is missing; give the mean that belongs to sd")
+    if "sd" in left_out:
+        yield Problem("sd", None, "is missing; give the standard deviation that belongs to mean")
+    if fields.get("distribution") == "t" and "pilot" in left_out:
+        yield Problem("pilot", None, "is missing; t needs the number of readings behind mean and sd")
+
+
 def _pilot(given: SampleSizeInput) -> tuple[float, float, int | None]:
-    problems = []
-    if given.times is not None:
-        problems = [
-            Problem(name, value, "is given beside times, which already say it; leave one out")
-            for name, value in (("mean", given.mean), ("sd", given.sd), ("pilot", given.pilot))
-            if value is not None
-        ]
-        if not problems:
-            return mean(given.times), sd(given.times), len(given.times)
-    elif given.mean is None and given.sd is None:
-        problems = [Problem("times", None, "is missing; give the readings, or their mean and sd")]
-    else:
-        if given.mean is None:
-            problems.append(Problem("mean", None, "is missing; give the mean that belongs to sd"))
-        if given.sd is None:
-            problems.append(Problem("sd", None, "is missing; give the standard deviation that belongs to mean"))
-        if given.distribution == "t" and given.pilot is None:
-            problems.append(Problem("pilot", None, "is missing; t needs the number of readings behind mean and sd"))
+    problems = tuple(cross_checks(dict(given)))
+    if not problems and given.times is not None:
+        return mean(given.times), sd(given.times), len(given.times)
     if problems or given.mean is None or given.sd is None:
         raise InputError(problems)
     return given.mean, given.sd, given.pilot
@@ -137,6 +146,7 @@ CALCULATION = Calculation(
     question="How many readings does the mean need, and how many more?",
     input=SampleSizeInput,
     run=run,
+    cross_checks=cross_checks,
     example={
         "times": ["41 s", "38 s", "44 s", "39 s", "52 s", "40 s", "43 s", "37 s", "45 s", "41 s"],
         "relative_error": "5 %",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final, TypeAlias
@@ -59,7 +59,8 @@ class Plan:
 
 def run(given: ChooseInput) -> Outcome:
     """Choose, and say whether the choice is proved to be the best."""
-    _check_names(given.improvements)
+    if problems := tuple(cross_checks(dict(given))):
+        raise InputError(problems)
     plan = best_plan(given)
     picked = [each for each, taken in zip(given.improvements, plan.chosen, strict=True) if taken]
     value, cost, hours = (
@@ -109,23 +110,20 @@ def _warnings(given: ChooseInput, plan: Plan) -> Iterator[str]:
         yield f"More than the whole budget: {', '.join(unaffordable[:5])}."
 
 
-def _check_names(candidates: Sequence[Candidate]) -> None:
+def cross_checks(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    """Each name once, and only names that are there in `needs` and `excludes`."""
+    candidates: Sequence[Candidate] = fields.get("improvements", ())
     counts = Counter(each.name for each in candidates)
-    problems = []
     for i, each in enumerate(candidates):
         here = f"improvements[{i}]"
         if counts[each.name] > 1:
-            problems.append(
-                Problem(f"{here}.name", each.name, "stands there more than once; give each its own name")
-            )
+            yield Problem(f"{here}.name", each.name, "stands there more than once; give each its own name")
         for field in ("needs", "excludes"):
             for j, other in enumerate(getattr(each, field)):
                 if other not in counts:
-                    problems.append(Problem(f"{here}.{field}[{j}]", other, f"there is no improvement '{other}'"))
+                    yield Problem(f"{here}.{field}[{j}]", other, f"there is no improvement '{other}'")
                 elif other == each.name and field == "excludes":
-                    problems.append(Problem(f"{here}.{field}[{j}]", other, "an improvement cannot exclude itself"))
-    if problems:
-        raise InputError(problems)
+                    yield Problem(f"{here}.{field}[{j}]", other, "an improvement cannot exclude itself")
 
 
 def _exact(value: float) -> Fraction:
@@ -251,6 +249,7 @@ CALCULATION: Calculation[Any] = Calculation(
     question="Which improvements are worth most together within this budget and these hours?",
     input=ChooseInput,
     run=run,
+    cross_checks=cross_checks,
     example={
         "improvements": [
             {"name": "clamp cart at the brake", "value": 4200, "cost": 650, "hours": 14},

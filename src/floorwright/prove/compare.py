@@ -11,7 +11,7 @@ from floorwright.basis.quantity import TIME, Dimension, Quantity, plain_number, 
 from floorwright.basis.stat.intervals import Interval
 from floorwright.basis.working import Step, Working
 from floorwright.prove.compare_counts import compare_counts, compare_proportions
-from floorwright.prove.compare_input import CompareInput, Counts, Readings, Shares, read
+from floorwright.prove.compare_input import CompareInput, Counts, Readings, Shares, cross_checks, read
 from floorwright.prove.compare_times import compare_paired, compare_times
 from floorwright.prove.effect import Effect, Side
 from floorwright.prove.verdict import Judgement, advise, judge_gain
@@ -160,6 +160,7 @@ CALCULATION: Calculation[Any] = Calculation(
     question="Did it help, by how much, and is that proven?",
     input=CompareInput,
     run=run,
+    cross_checks=cross_checks,
     example={
         "kind": "times",
         "before": [62.1, 58.4, 66.0, 61.2, 70.3, 59.9, 63.7, 57.8, 64.4, 60.5, 68.9, 62.6],

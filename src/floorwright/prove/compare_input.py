@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
@@ -152,24 +152,46 @@ def read(given: CompareInput) -> Readings | Counts | Shares:
     Raises:
         InputError: naming the fields that do not fit.
     """
-    wanted, example = _FORMS[given.kind]
-    problems = [
-        Problem(name, None, f"does not fit the kind {given.kind}; it should be {example}")
-        for name in ("before", "after")
-        if not isinstance(getattr(given, name), wanted)
-    ]
-    if given.kind != "times":
-        problems += [
-            Problem(name, None, "compares like with like for times only; leave it out here")
-            for name in ("before_strata", "after_strata")
-            if getattr(given, name) is not None
-        ]
+    problems = tuple(_misfits(dict(given)))
     if problems:
         raise InputError(problems)
     taken = _taken(given)
     if given.unit and not isinstance(taken, Shares) and taken.dimension is not None:
         raise InputError.of("unit", given.unit, "is for bare numbers; the readings carry their units already")
     return taken
+
+
+def cross_checks(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    """What does not fit its kind, or one side the other, in the fields that can be read."""
+    problems = tuple(_misfits(fields))
+    yield from problems
+    if problems or "kind" not in fields:
+        return
+    if {"before", "after"} <= fields.keys():
+        try:
+            read(CompareInput.model_construct(**fields))  # what cannot be read counts as not given
+        except InputError as error:
+            yield from error.problems
+        return
+    alone = {name: fields[name] for name in ("before", "after") if isinstance(fields.get(name), Events)}
+    try:
+        read_exposures(alone)
+    except InputError as error:
+        yield from error.problems
+
+
+def _misfits(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    kind = fields.get("kind")
+    if kind is None:
+        return
+    wanted, example = _FORMS[kind]
+    for name in ("before", "after"):
+        if name in fields and not isinstance(fields[name], wanted):
+            yield Problem(name, None, f"does not fit the kind {kind}; it should be {example}")
+    if kind != "times":
+        for name in ("before_strata", "after_strata"):
+            if fields.get(name) is not None:
+                yield Problem(name, None, "compares like with like for times only; leave it out here")
 
 
 def _taken(given: CompareInput) -> Readings | Counts | Shares:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field
@@ -70,8 +71,8 @@ def many_users(arrival_rate: float, service_rate: float, servers: int = 1) -> Qu
         InputError: where arrivals come as fast as they can be served, or faster: the queue then only grows.
     """
     capacity = servers * service_rate
-    if arrival_rate >= capacity:
-        raise InputError.of("arrival_rate", arrival_rate, _overload(arrival_rate, service_rate, servers))
+    if problems := tuple(_overload(arrival_rate, service_rate, servers)):
+        raise InputError(problems)
     a = arrival_rate / service_rate
     blocked = 1.0
     for k in range(1, servers + 1):
@@ -132,18 +133,22 @@ def _hourly(rate: float) -> str:
     return f"{rate * 3600:.4g}/h" if rate * 3600 < 1e4 else f"{plain_number(rate * 3600)}/h"
 
 
-def _overload(arrival_rate: float, service_rate: float, servers: int) -> str:
+def _overload(arrival_rate: float, service_rate: float, servers: int) -> Iterator[Problem]:
+    if arrival_rate < servers * service_rate:
+        return
     needed = math.floor(arrival_rate / service_rate * (1 + 1e-12)) + 1
-    return (
+    yield Problem(
+        "arrival_rate",
+        arrival_rate,
         f"is {_hourly(arrival_rate)}, but {servers} server{'s' if servers > 1 else ''} at {_hourly(service_rate)} "
         f"cannot keep up and the queue would grow without end; it should be below "
-        f"{_hourly(servers * service_rate)}, or give {needed} servers or more"
+        f"{_hourly(servers * service_rate)}, or give {needed} servers or more",
     )
 
 
 def run(given: QueueInput) -> Outcome:
     """Steady state of the model chosen."""
-    if problems := _problems(given):
+    if problems := tuple(cross_checks(dict(given))):
         raise InputError(problems)
     if given.model == "finite_source" and given.population is not None:
         found = few_users(given.arrival_rate, given.service_rate, given.servers, given.population)
@@ -169,17 +174,21 @@ def run(given: QueueInput) -> Outcome:
     )
 
 
-def _problems(given: QueueInput) -> list[Problem]:
-    found = []
-    if given.model == "M/M/1" and given.servers != 1:
-        found.append(Problem("servers", given.servers, f"is {given.servers}; M/M/1 has 1, M/M/c has several"))
-    if given.model == "finite_source" and given.population is None:
-        found.append(Problem("population", None, "is missing; finite_source needs the number of users"))
-    if given.model != "finite_source" and given.population is not None:
-        found.append(
-            Problem("population", given.population, f"does not belong to {given.model}; use finite_source with it")
-        )
-    return found
+def cross_checks(fields: Mapping[str, Any]) -> Iterator[Problem]:
+    """What belongs to the model, and whether the servers can keep up."""
+    model, servers = fields.get("model"), fields.get("servers")
+    if model is None:
+        return
+    if model == "M/M/1" and servers not in (None, 1):
+        yield Problem("servers", servers, f"is {servers}; M/M/1 has 1, M/M/c has several")
+    if "population" in fields:
+        population = fields["population"]
+        if model == "finite_source" and population is None:
+            yield Problem("population", None, "is missing; finite_source needs the number of users")
+        if model != "finite_source" and population is not None:
+            yield Problem("population", population, f"does not belong to {model}; use finite_source with it")
+    if model != "finite_source" and {"arrival_rate", "service_rate", "servers"} <= fields.keys():
+        yield from _overload(fields["arrival_rate"], fields["service_rate"], fields["servers"])
 
 
 def _check(found: Queue) -> Check:
@@ -300,6 +309,7 @@ CALCULATION = Calculation(
     question="How long do people wait for something they share?",
     input=QueueInput,
     run=run,
+    cross_checks=cross_checks,
     example={
         "model": "finite_source",
         "arrival_rate": "1.5/h",
