@@ -170,12 +170,6 @@ def smallest_difference_of_means(
     return _root(lambda d: power_two_means(d * sd, sd, n_before, n_after, confidence) - power, 1e-9, 1.0) * sd
 
 
-def smallest_paired_difference(sd: float, n: int, power: float = 0.8, confidence: float = 0.95) -> float:
-    """Return the smallest mean of paired differences that is seen with the given power."""
-    _check_planned(1.0, power)
-    return _root(lambda d: power_paired(d * sd, sd, n, confidence) - power, 1e-9, 1.0) * sd
-
-
 def _check_planned(change: float, power: float) -> None:
     if change == 0.0:
         raise ValueError("no number of readings shows a change of nothing")
