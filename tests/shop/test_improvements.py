@@ -69,7 +69,7 @@ def test_it_walks_through_the_cycle_and_always_names_one_next_step(shop: Shop) -
     change_improvement(shop, id_, {"trial_started_on": "2026-09-01"}, LEAD)
     assert stand(shop, id_) == (Phase.CHECK, "Measure after the change: 0 readings so far of 'fetch clamps'.")
     timed(shop, id_, "after", [20.0 + i for i in range(12)], dt.date(2026, 9, 5))
-    assert stand(shop, id_)[1] == "Look at the result together, then approve it for use or drop it."
+    assert stand(shop, id_)[1] == "Look at the result together: prove says what it shows and what comes next."
     change_improvement(shop, id_, {"approval": APPROVAL}, LEAD)
     assert stand(shop, id_) == (Phase.ACT, "Write down the new standard work.")
     change_improvement(shop, id_, {"standard_work": "Clamps go back to the rack."}, LEAD)

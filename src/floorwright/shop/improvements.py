@@ -19,6 +19,7 @@ from floorwright.shop.filed import (
 )
 from floorwright.shop.ports import Author, HistoryEntry, Shop, UnitOfWork
 from floorwright.shop.records import Improvement, Measure, MeasureKind, Phase, Settings, Study
+from floorwright.shop.studies import studies_by_improvement
 
 MINIMUM_CYCLES: Final = 10  # below this nothing is shown as a verdict
 
@@ -102,8 +103,7 @@ class Overview:
 def overviews(shop: Shop, *, phase: Phase | None = None, search: str = "") -> list[Overview]:
     """All improvements by number, with phase and next step; filtered by phase and by words."""
     with shop.work() as work:
-        counts = _counts(work)
-        found = [overview(each, counts.get(each.id, {})) for each in load_all(work, Improvement)]
+        found = [seen for seen, _ in seen_all(work)]
     words = search.casefold().split()
     return [
         each
@@ -121,18 +121,26 @@ Counts = Mapping[tuple[str, str], int]
 """(measure, moment) -> number of readings."""
 
 
-def _counts(work: UnitOfWork) -> dict[int, dict[tuple[str, str], int]]:
-    counts: dict[int, dict[tuple[str, str], int]] = {}
-    for study in load_all(work, Study):
-        of_one = counts.setdefault(study.record.improvement, {})
+def _counts(work: UnitOfWork, studies: Sequence[Filed[Study]]) -> Counts:
+    counts: dict[tuple[str, str], int] = {}
+    for study in studies:
         key = (study.record.measure, study.record.moment)
-        of_one[key] = of_one.get(key, 0) + work.observations.count(study.id)
+        counts[key] = counts.get(key, 0) + work.observations.count(study.id)
     return counts
 
 
 def counts_of(work: UnitOfWork, id_: int) -> Counts:
     """Number of readings of each measure and moment of one improvement."""
-    return _counts(work).get(id_, {})
+    return _counts(work, studies_by_improvement(work).get(id_, []))
+
+
+def seen_all(work: UnitOfWork) -> list[tuple[Overview, list[Filed[Study]]]]:
+    """Every improvement by number, where it stands, with its studies; everything is read once."""
+    studies = studies_by_improvement(work)
+    return [
+        (overview(filed, _counts(work, studies.get(filed.id, []))), studies.get(filed.id, []))
+        for filed in load_all(work, Improvement)
+    ]
 
 
 def overview(filed: Filed[Improvement], counts: Counts) -> Overview:
@@ -167,7 +175,7 @@ def _stand(record: Improvement, counts: Counts) -> tuple[Phase, str]:
         have = counts.get((record.measures[0].name, "after"), 0)
         return Phase.CHECK, f"Measure after the change: {_readings(have)} so far of '{record.measures[0].name}'."
     if record.approval is None:
-        return Phase.CHECK, "Look at the result together, then approve it for use or drop it."
+        return Phase.CHECK, "Look at the result together: prove says what it shows and what comes next."
     if not record.standard_work:
         return Phase.ACT, "Write down the new standard work."
     if record.watch is None:

@@ -7,7 +7,7 @@ library call cannot give different answers.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -20,7 +20,7 @@ from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.records import Improvement, Measure, MeasureKind, Moment, Settings, Study
 from floorwright.shop.series import Series, fields_that_differ, pairs_of, series_of
 from floorwright.shop.showing import unit_of
-from floorwright.shop.studies import find_study
+from floorwright.shop.studies import latest, studies_by_improvement
 
 VerdictWord = Literal["proven", "likely", "not shown", "worse"]
 
@@ -126,28 +126,43 @@ def prove(shop: Shop, improvement_id: int) -> list[Proof]:
     """Compare before and after for every measure of an improvement. Raises NotFoundError."""
     with shop.work() as work:
         filed = load(work, Improvement, improvement_id)
-        return proofs_of(work, filed, load_settings(work), shop.clock.now().date())
+        studies = studies_by_improvement(work).get(filed.id, [])
+        return proofs_of(work, filed, studies, load_settings(work), shop.clock.now().date())
 
 
-def proofs_of(work: UnitOfWork, filed: Filed[Improvement], settings: Settings, today: dt.date) -> list[Proof]:
-    """As `prove`, inside a transaction that is open already."""
-    return [_proof(work, filed, measure, settings, today) for measure in filed.record.measures]
+def proofs_of(
+    work: UnitOfWork,
+    filed: Filed[Improvement],
+    studies: Sequence[Filed[Study]],
+    settings: Settings,
+    today: dt.date,
+) -> list[Proof]:
+    """As `prove`, inside a transaction that is open already, with the studies of the improvement."""
 
+    def side(measure: Measure, moment: Moment) -> Side | None:
+        study = latest(studies, measure.name, moment)
+        if study is None:
+            return None
+        series = series_of(measure, study.record, work.observations.of(study.id))
+        return Side(study=study, series=series) if series.points or series.foreign else None
 
-def _side(work: UnitOfWork, improvement_id: int, measure: Measure, moment: Moment) -> Side | None:
-    study = find_study(work, improvement_id, measure.name, moment)
-    if study is None:
-        return None
-    series = series_of(measure, study.record, work.observations.of(study.id))
-    return Side(study=study, series=series) if series.points or series.foreign else None
+    return [
+        _proof(
+            filed, measure, side(measure, "before"), side(measure, "after"), side(measure, "again"), settings, today
+        )
+        for measure in filed.record.measures
+    ]
 
 
 def _proof(
-    work: UnitOfWork, filed: Filed[Improvement], measure: Measure, settings: Settings, today: dt.date
+    filed: Filed[Improvement],
+    measure: Measure,
+    before: Side | None,
+    after: Side | None,
+    again: Side | None,
+    settings: Settings,
+    today: dt.date,
 ) -> Proof:
-    before = _side(work, filed.id, measure, "before")
-    after = _side(work, filed.id, measure, "after")
-    again = _side(work, filed.id, measure, "again")
     found = Proof(
         measure=measure,
         before=before,

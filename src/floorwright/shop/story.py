@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from floorwright.shop.filed import Filed, load, load_all, load_settings
-from floorwright.shop.improvements import MINIMUM_CYCLES, Overview, counts_of, overview
+from floorwright.shop.filed import Filed, load, load_settings
+from floorwright.shop.improvements import MINIMUM_CYCLES, Overview, counts_of, overview, seen_all
 from floorwright.shop.money import Money, money_of
 from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.proof import Proof, proofs_of
-from floorwright.shop.records import Improvement, Phase, Settings
+from floorwright.shop.records import Improvement, Phase, Settings, Study
+from floorwright.shop.studies import studies_by_improvement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,8 +45,9 @@ def story(shop: Shop, id_: int) -> Story:
     """The story of one improvement. Raises NotFoundError."""
     with shop.work() as work:
         settings = load_settings(work)
-        filed = load(work, Improvement, id_)
-        return _told(work, overview(filed, counts_of(work, id_)), settings, shop.clock.now().date())
+        seen = overview(load(work, Improvement, id_), counts_of(work, id_))
+        studies = studies_by_improvement(work).get(id_, [])
+        return _told(work, seen, studies, settings, shop.clock.now().date())
 
 
 def stories(shop: Shop) -> list[Story]:
@@ -53,14 +55,13 @@ def stories(shop: Shop) -> list[Story]:
     today = shop.clock.now().date()
     with shop.work() as work:
         settings = load_settings(work)
-        return [
-            _told(work, overview(filed, counts_of(work, filed.id)), settings, today)
-            for filed in load_all(work, Improvement)
-        ]
+        return [_told(work, seen, studies, settings, today) for seen, studies in seen_all(work)]
 
 
-def _told(work: UnitOfWork, seen: Overview, settings: Settings, today: dt.date) -> Story:
-    proofs = proofs_of(work, seen.filed, settings, today)
+def _told(
+    work: UnitOfWork, seen: Overview, studies: list[Filed[Study]], settings: Settings, today: dt.date
+) -> Story:
+    proofs = proofs_of(work, seen.filed, studies, settings, today)
     return Story(
         filed=seen.filed,
         phase=seen.phase,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -68,18 +68,17 @@ def study(shop: Shop, id_: int) -> Filed[Study]:
         return load(work, Study, id_)
 
 
-def studies_of(work: UnitOfWork, improvement: int) -> list[Filed[Study]]:
-    """The studies of one improvement, by number."""
-    return [each for each in load_all(work, Study) if each.record.improvement == improvement]
+def studies_by_improvement(work: UnitOfWork) -> dict[int, list[Filed[Study]]]:
+    """The studies of every improvement, by number; read once for a whole list of improvements."""
+    found: dict[int, list[Filed[Study]]] = {}
+    for each in load_all(work, Study):
+        found.setdefault(each.record.improvement, []).append(each)
+    return found
 
 
-def find_study(work: UnitOfWork, improvement: int, measure: str, moment: Moment) -> Filed[Study] | None:
+def latest(studies: Sequence[Filed[Study]], measure: str, moment: Moment) -> Filed[Study] | None:
     """The latest study of a measure at a moment; None when there is none."""
-    found = [
-        each
-        for each in studies_of(work, improvement)
-        if each.record.measure == measure and each.record.moment == moment
-    ]
+    found = [each for each in studies if each.record.measure == measure and each.record.moment == moment]
     return found[-1] if found else None
 
 
