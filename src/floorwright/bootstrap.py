@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
@@ -17,10 +17,10 @@ from floorwright.report.assemble import improvement_page
 from floorwright.report.assemble_shop import shop_summary
 from floorwright.shop import improvements, photos, studies
 from floorwright.shop.filed import Filed, load_settings
-from floorwright.shop.gains import gains
+from floorwright.shop.gains import ledger_of
 from floorwright.shop.ports import Author, Box, Clock, Shop
 from floorwright.shop.records import Improvement, Settings, Study
-from floorwright.shop.story import Story, stories
+from floorwright.shop.story import Story
 from floorwright.shop.together import together
 from floorwright.store import backup as backups
 from floorwright.store import shop as stores
@@ -59,12 +59,11 @@ def improvement_pdf(shop: Shop, told: Story) -> bytes:
     return render_improvement(improvement_page(told, shop.photos.read))
 
 
-def summary_pdf(shop: Shop) -> bytes:
+def summary_pdf(shop: Shop, told: Sequence[Story]) -> bytes:
     """The printed page of the shop. Raises NotFoundError while it has no improvement."""
-    told = stories(shop)
     if not told:
         raise NotFoundError("the shop has no improvement yet; add one with floorwright improvement add")
-    return render_summary(shop_summary(told, gains(shop)))
+    return render_summary(shop_summary(told, ledger_of(shop, told)))
 
 
 def look_at_file(

@@ -133,7 +133,8 @@ def _months_json(months: Sequence[Month]) -> list[dict[str, Any]]:
 
 def ledger_text(shop: Shop) -> str:
     """The ledger of an open shop as text."""
-    currency, system = settings_of(shop).currency, settings_of(shop).units
+    settings = settings_of(shop)
+    currency, system = settings.currency, settings.units
     book = gains(shop)
     head = "Gain ledger"
     rows = [

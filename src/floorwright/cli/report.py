@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -35,7 +36,7 @@ def report(shop: Path, number: int | None, all_: bool, summary: bool, to: Path) 
             paths = write_reports(found, to)
         else:
             paths = [_write(found, story(found, number), to)] if number is not None else []
-            paths += [_write_summary(found, to)] if summary else []
+            paths += [_write_summary(found, stories(found), to)] if summary else []
     for path in paths:
         click.echo(str(path))
 
@@ -45,7 +46,7 @@ def write_reports(shop: Shop, folder: Path) -> list[Path]:
     found = stories(shop)
     with click.progressbar(found, label="Typesetting", show_pos=True) as bar:
         paths = [_write(shop, each, folder) for each in bar]
-    return [*paths, _write_summary(shop, folder)]
+    return [*paths, _write_summary(shop, found, folder)]
 
 
 def _write(shop: Shop, told: Story, folder: Path) -> Path:
@@ -53,8 +54,8 @@ def _write(shop: Shop, told: Story, folder: Path) -> Path:
     return _put(folder / name, bootstrap.improvement_pdf(shop, told))
 
 
-def _write_summary(shop: Shop, folder: Path) -> Path:
-    return _put(folder / "shop.pdf", bootstrap.summary_pdf(shop))
+def _write_summary(shop: Shop, told: Sequence[Story], folder: Path) -> Path:
+    return _put(folder / "shop.pdf", bootstrap.summary_pdf(shop, told))
 
 
 def _put(path: Path, data: bytes) -> Path:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import Final
@@ -28,7 +28,11 @@ _NAMES: Final = {
 
 def gains(shop: Shop) -> Ledger:
     """The ledger of the whole shop as it stands today."""
-    found = stories(shop)
+    return ledger_of(shop, stories(shop))
+
+
+def ledger_of(shop: Shop, found: Sequence[Story]) -> Ledger:
+    """The ledger of stories that have been told already."""
     names = _Elements(found)
     book = ledger(entry for told in found for entry in entries_of(told, names, _dropped_on(shop, told)))
     return replace(book, notes=(*book.notes, *names.notes(book)))

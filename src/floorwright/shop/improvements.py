@@ -137,10 +137,18 @@ def counts_of(work: UnitOfWork, id_: int) -> Counts:
 def seen_all(work: UnitOfWork) -> list[tuple[Overview, list[Filed[Study]]]]:
     """Every improvement by number, where it stands, with its studies; everything is read once."""
     studies = studies_by_improvement(work)
-    return [
-        (overview(filed, _counts(work, studies.get(filed.id, []))), studies.get(filed.id, []))
-        for filed in load_all(work, Improvement)
-    ]
+    return [_seen(work, filed, studies.get(filed.id, [])) for filed in load_all(work, Improvement)]
+
+
+def seen_one(work: UnitOfWork, id_: int) -> tuple[Overview, list[Filed[Study]]]:
+    """As `seen_all` for one improvement. Raises NotFoundError."""
+    return _seen(work, load(work, Improvement, id_), studies_by_improvement(work).get(id_, []))
+
+
+def _seen(
+    work: UnitOfWork, filed: Filed[Improvement], studies: list[Filed[Study]]
+) -> tuple[Overview, list[Filed[Study]]]:
+    return overview(filed, _counts(work, studies)), studies
 
 
 def overview(filed: Filed[Improvement], counts: Counts) -> Overview:

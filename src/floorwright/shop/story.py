@@ -5,13 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from floorwright.shop.filed import Filed, load, load_settings
-from floorwright.shop.improvements import MINIMUM_CYCLES, Overview, counts_of, overview, seen_all
+from floorwright.shop.filed import Filed, load_settings
+from floorwright.shop.improvements import MINIMUM_CYCLES, Overview, seen_all, seen_one
 from floorwright.shop.money import Money, money_of
 from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.proof import Proof, proofs_of
 from floorwright.shop.records import Improvement, Phase, Settings, Study
-from floorwright.shop.studies import studies_by_improvement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,8 +44,7 @@ def story(shop: Shop, id_: int) -> Story:
     """The story of one improvement. Raises NotFoundError."""
     with shop.work() as work:
         settings = load_settings(work)
-        seen = overview(load(work, Improvement, id_), counts_of(work, id_))
-        studies = studies_by_improvement(work).get(id_, [])
+        seen, studies = seen_one(work, id_)
         return _told(work, seen, studies, settings, shop.clock.now().date())
 
 
