@@ -19,7 +19,8 @@ LADDER = (
     ("shop",),
     ("store", "exchange", "report"),
     ("bootstrap",),
-    ("cli", "web"),
+    ("web",),
+    ("cli",),
 )
 LEVEL = {name: level for level, names in enumerate(LADDER) for name in names}
 FREE = {"__init__", "__main__"}

@@ -45,7 +45,7 @@ def story(shop: Shop, id_: int) -> Story:
     with shop.work() as work:
         settings = load_settings(work)
         seen, studies = seen_one(work, id_)
-        return _told(work, seen, studies, settings, shop.clock.now().date())
+        return tell(work, seen, studies, settings, shop.clock.now().date())
 
 
 def stories(shop: Shop) -> list[Story]:
@@ -53,12 +53,13 @@ def stories(shop: Shop) -> list[Story]:
     today = shop.clock.now().date()
     with shop.work() as work:
         settings = load_settings(work)
-        return [_told(work, seen, studies, settings, today) for seen, studies in seen_all(work)]
+        return [tell(work, seen, studies, settings, today) for seen, studies in seen_all(work)]
 
 
-def _told(
+def tell(
     work: UnitOfWork, seen: Overview, studies: list[Filed[Study]], settings: Settings, today: dt.date
 ) -> Story:
+    """The story of one improvement that was seen already, inside a transaction that is open."""
     proofs = proofs_of(work, seen.filed, studies, settings, today)
     return Story(
         filed=seen.filed,
