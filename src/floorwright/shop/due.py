@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from floorwright.shop.ports import Shop
@@ -32,9 +32,13 @@ class Due:
 
 def due(shop: Shop, *, within_days: int = 30) -> list[Due]:
     """What needs someone today or within so many days, earliest first."""
-    today = shop.clock.now().date()
+    return due_in(stories(shop), shop.clock.now().date(), within_days=within_days)
+
+
+def due_in(told: Iterable[Story], today: dt.date, *, within_days: int = 30) -> list[Due]:
+    """As `due`, from stories that have been told already."""
     last = today + dt.timedelta(days=within_days)
-    found = [each for told in stories(shop) for each in _of(told) if each.on <= last]
+    found = [each for one in told for each in _of(one) if each.on <= last]
     return sorted(found, key=lambda each: (each.on, each.improvement))
 
 
