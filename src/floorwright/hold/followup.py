@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from floorwright.basis.sentence import Sentence, said
+
 AFTER_DAYS: Final = (30, 90)
 EARLY_DAYS: Final = 7
 """A measurement up to a week before its date counts for it."""
@@ -60,21 +62,24 @@ class FollowUp:
         return self.next is not None
 
     @property
-    def sentence(self) -> str:
+    def sentence(self) -> Sentence:
         """What to do next, in one sentence."""
         open_date = self.next
         if open_date is None:
-            return f"Measured again {_days_text(self.dates)} days after the proof; nothing more is due."
-        when = open_date.due_on.isoformat()
+            return said(
+                "Measured again {days} days after the proof; nothing more is due.", days=_days_text(self.dates)
+            )
+        when, days = open_date.due_on.isoformat(), open_date.after_days
         if open_date.state == "waiting":
-            return f"Provisional: measure again on {when}, {open_date.after_days} days after the proof."
+            return said("Provisional: measure again on {when}, {days} days after the proof.", when=when, days=days)
         if open_date.state == "due":
-            return f"Measure again now: the {open_date.after_days}-day measurement was due on {when}."
-        return f"Measure again now: the {open_date.after_days}-day measurement is overdue since {when}."
+            return said("Measure again now: the {days}-day measurement was due on {when}.", when=when, days=days)
+        return said("Measure again now: the {days}-day measurement is overdue since {when}.", when=when, days=days)
 
 
-def _days_text(dates: tuple[DueDate, ...]) -> str:
-    return " and ".join(str(date.after_days) for date in dates)
+def _days_text(dates: tuple[DueDate, ...]) -> Sentence:
+    first, second = (date.after_days for date in dates)
+    return said("{first} and {second}", first=first, second=second)
 
 
 def due_dates(proven_on: dt.date) -> tuple[dt.date, ...]:

@@ -6,6 +6,7 @@ import math
 from typing import Final
 
 from floorwright.basis.quantity import TIME, plain_number, write
+from floorwright.basis.sentence import said
 from floorwright.basis.stat import anytime
 from floorwright.basis.stat.intervals import Interval
 from floorwright.basis.stat.quantiles import two_sided_z
@@ -30,7 +31,7 @@ def compare_counts(
     few = TooFew(
         sentence=f"it takes {FEWEST_EVENTS} events in all, there are {total}",
         more=None,
-        remedy=f"Go on counting until there are {FEWEST_EVENTS} events in all.",
+        remedy=said("Go on counting until there are {n} events in all.", n=FEWEST_EVENTS),
     )
     early = anytime.difference_of_rates(before, after, confidence)
     return Effect(
@@ -44,7 +45,7 @@ def compare_counts(
         anytime=early,
         too_few=few if total < FEWEST_EVENTS else None,
         needed=lambda value: anytime.exposure_needed(before, after, value, confidence, most=_MOST_BASELINES),
-        what="after the change" if unit else "units of exposure after the change",
+        what=said("after the change") if unit else said("units of exposure after the change"),
         count=(lambda more: write(more, TIME)) if unit else (lambda more: plain_number(more, 2)),
         warnings=()
         if early
@@ -126,7 +127,11 @@ def compare_proportions(before: tuple[int, int], after: tuple[int, int], confide
             f"it takes {FEWEST_TRIALS} trials on either side, there are {before[1]} before and {after[1]} after"
         )
         lacking = FEWEST_TRIALS - after[1]
-        remedy = f"Look {lacking} more times before you decide." if lacking > 0 else "The baseline is too short."
+        remedy = (
+            said("Look {n} more times before you decide.", n=lacking)
+            if lacking > 0
+            else said("The baseline is too short.")
+        )
         few = TooFew(sentence=sentence, more=lacking if lacking > 0 else None, remedy=remedy)
     interval = newcombe_difference(before, after, confidence)
     return Effect(
@@ -140,7 +145,7 @@ def compare_proportions(before: tuple[int, int], after: tuple[int, int], confide
         anytime=anytime.difference_of_proportions(before, after, confidence),
         too_few=few,
         needed=lambda value: anytime.looks_needed_proportions(before, after, value, confidence),
-        what="trials after the change",
+        what=said("trials after the change"),
         explanation=_shares_explanation(before, after, confidence, interval, found.p_value),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from floorwright.basis.sentence import said
 from floorwright.basis.stat import anytime
 from floorwright.basis.stat.intervals import (
     Interval,
@@ -101,7 +102,7 @@ def compare_times(
             *([NO_SPREAD_WARNING] if alike else []),
         ),
         needed=lambda value: anytime.looks_needed(b, a, value, confidence),
-        what="readings after the change",
+        what=said("readings after the change"),
         explanation=explanation,
     )
 
@@ -128,7 +129,7 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
     few = TooFew(
         sentence=f"it takes {FEWEST} pairs, there are {count}",
         more=FEWEST - count,
-        remedy=f"Time {FEWEST - count} more pairs before you decide.",
+        remedy=said("Time {n} more pairs before you decide.", n=FEWEST - count),
     )
     return Effect(
         before=_side(before),
@@ -149,7 +150,7 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
             *([NO_SPREAD_WARNING] if alike else []),
         ),
         needed=lambda value: anytime.looks_needed_paired(before, after, value, confidence),
-        what="pairs",
+        what=said("pairs"),
         explanation=_paired_explanation(differences, confidence, unit),
     )
 
@@ -160,10 +161,9 @@ def _too_few(before: int, after: int) -> TooFew | None:
     sentence = f"it takes {FEWEST} cycles on either side, there are {before} before and {after} after"
     if after < FEWEST:
         lacking = FEWEST - after
-        return TooFew(
-            sentence=sentence, more=lacking, remedy=f"Time {lacking} more after the change before you decide."
-        )
-    remedy = f"The baseline is short: time {FEWEST - before} more the old way, if that can still be done."
+        remedy = said("Time {n} more after the change before you decide.", n=lacking)
+        return TooFew(sentence=sentence, more=lacking, remedy=remedy)
+    remedy = said("The baseline is short: time {n} more the old way, if that can still be done.", n=FEWEST - before)
     return TooFew(sentence=sentence, more=None, remedy=remedy)
 
 

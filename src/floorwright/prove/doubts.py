@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from floorwright.basis.quantity import plain_number
+from floorwright.basis.sentence import said
 from floorwright.basis.stat.series import effective_size, lag1_autocorrelation, trend
 from floorwright.basis.stat.summary import outliers
 from floorwright.prove.effect import RankEffect, Test
@@ -20,12 +21,12 @@ _ROUNDING: Final = 1e-9
 
 MIX_CAP: Final = Cap(
     why="before and after were not taken on the same mix of parts, drivers or operators",
-    remedy="Time the same parts, drivers and operators after the change as before it.",
+    remedy=said("Time the same parts, drivers and operators after the change as before it."),
 )
 
 NO_SPREAD_CAP: Final = Cap(
     why="all readings of a series are alike, so the interval tells nothing about chance",
-    remedy="Time some cycles more with a watch that reads to the tenth.",
+    remedy=said("Time some cycles more with a watch that reads to the tenth."),
 )
 NO_SPREAD_WARNING: Final = (
     "All readings of a series are alike; read the watch to finer steps, or the interval means little."
@@ -56,12 +57,14 @@ def order_caps(*series: tuple[str, list[float]]) -> Iterator[Cap]:
         if name != "before" and len(values) >= FEWEST and trend(values).p_value < TREND_LEVEL:
             yield Cap(
                 why="the readings still change within the series after the change, by learning or by drift",
-                remedy="Keep timing until the readings after the change have settled.",
+                remedy=said("Keep timing until the readings after the change have settled."),
             )
         if _lag1(values) is not None:
             yield Cap(
                 why=f"readings {name} depend on the ones just before them",
-                remedy="Spread the readings over more days and orders, so that they do not depend on one another.",
+                remedy=said(
+                    "Spread the readings over more days and orders, so that they do not depend on one another."
+                ),
             )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from floorwright.basis.quantity import plain_number
+from floorwright.basis.sentence import joined, said
 from floorwright.basis.stat.intervals import Interval
 
 VerdictWord = Literal["proven", "likely", "not shown", "worse"]
@@ -179,29 +180,34 @@ def advise(
     if judgement.too_few is not None:
         return Advice(state="keep timing", more=judgement.too_few.more, sentence=judgement.too_few.remedy)
     if judgement.verdict == "proven":
-        sentence = "Enough: the gain is proven. Measure again after 30 and 90 days."
+        sentence = said("Enough: the gain is proven. Measure again after 30 and 90 days.")
         return Advice(state="enough", more=0, sentence=sentence)
     if judgement.verdict == "worse":
-        return Advice(state="enough", more=0, sentence="Enough: it got worse. Find out why before you go on.")
+        sentence = said("Enough: it got worse. Find out why before you go on.")
+        return Advice(state="enough", more=0, sentence=sentence)
     if judgement.capped_by:
-        remedies = " ".join(cap.remedy for cap in judgement.capped_by)
+        remedies = joined(cap.remedy for cap in judgement.capped_by)
         return Advice(state="keep timing", more=None, sentence=remedies)
     if judgement.ruled_out:
-        wanted = f"a gain of {smallest} or more" if smallest else "a gain"
-        return Advice(state="enough", more=0, sentence=f"Enough: {wanted} is ruled out.")
-    if judgement.at_odds:
         sentence = (
+            said("Enough: a gain of {smallest} or more is ruled out.", smallest=smallest)
+            if smallest
+            else said("Enough: a gain is ruled out.")
+        )
+        return Advice(state="enough", more=0, sentence=sentence)
+    if judgement.at_odds:
+        sentence = said(
             "The two intervals disagree: look for odd readings, find out what happened there, and mark as foreign "
             "what was; then judge again."
         )
         return Advice(state="keep timing", more=None, sentence=sentence)
     more = needed()
     if more is None:
-        sentence = (
-            f"Enough for now: more {what} would hardly settle it; the effect lies too close to what is asked."
+        sentence = said(
+            "Enough for now: more {what} would hardly settle it; the effect lies too close to what is asked.",
+            what=what,
         )
         return Advice(state="enough", more=None, sentence=sentence)
     more = max(more, 1)
-    return Advice(
-        state="keep timing", more=more, sentence=f"Take about {count(more)} more {what} before you decide."
-    )
+    sentence = said("Take about {count} more {what} before you decide.", count=count(more), what=what)
+    return Advice(state="keep timing", more=more, sentence=sentence)

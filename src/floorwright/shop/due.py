@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from floorwright.basis.sentence import Sentence, said
 from floorwright.shop.ports import Shop
 from floorwright.shop.records import Phase
 from floorwright.shop.story import Story, stories
@@ -26,7 +27,7 @@ class Due:
     improvement: int
     title: str
     on: dt.date
-    what: str
+    what: Sentence
     late: bool
 
 
@@ -62,7 +63,10 @@ def _show_first(told: Story) -> Iterator[Due]:
     for proof in told.proofs:
         side = proof.after
         if proof.outcome is not None and side is not None and side.study.record.shown_to_people_on is None:
-            what = f"Show the people who were timed what study {side.study.id} says, before anyone else sees it."
+            what = said(
+                "Show the people who were timed what study {study} says, before anyone else sees it.",
+                study=side.study.id,
+            )
             yield _due(told, told.today, what)
 
 
@@ -70,7 +74,11 @@ def _repeats(told: Story) -> Iterator[Due]:
     for proof in told.proofs:
         waiting = proof.follow_up.next if proof.follow_up is not None else None
         if waiting is not None:
-            what = f"Measure '{proof.measure.name}' again, {waiting.after_days} days after the proof."
+            what = said(
+                "Measure '{name}' again, {days} days after the proof.",
+                name=proof.measure.name,
+                days=waiting.after_days,
+            )
             yield _due(told, waiting.due_on, what)
 
 
@@ -81,8 +89,10 @@ def _watch(told: Story) -> Iterator[Due]:
         return
     every = dt.timedelta(days=record.watch.every_days)
     since = (told.today - record.approval.on) // every
-    yield _due(told, record.approval.on + max(0, since + 1) * every, f"Look at {record.watch.what}.")
+    yield _due(
+        told, record.approval.on + max(0, since + 1) * every, said("Look at {what}.", what=record.watch.what)
+    )
 
 
-def _due(told: Story, on: dt.date, what: str) -> Due:
+def _due(told: Story, on: dt.date, what: Sentence) -> Due:
     return Due(improvement=told.filed.id, title=told.record.title, on=on, what=what, late=on < told.today)

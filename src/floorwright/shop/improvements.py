@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import Sentence, said, said_n
 from floorwright.shop.filed import (
     Filed,
     checked,
@@ -97,7 +98,7 @@ class Overview:
 
     filed: Filed[Improvement]
     phase: Phase
-    next_step: str
+    next_step: Sentence
 
 
 def overviews(shop: Shop, *, phase: Phase | None = None, search: str = "") -> list[Overview]:
@@ -164,35 +165,35 @@ def _enough(counts: Counts, record: Improvement, moment: str) -> bool:
     return counts.get((first.name, moment), 0) >= need
 
 
-def _stand(record: Improvement, counts: Counts) -> tuple[Phase, str]:
+def _stand(record: Improvement, counts: Counts) -> tuple[Phase, Sentence]:
     if record.dropped:
-        return Phase.DROPPED, f"Dropped: {record.dropped}"
+        return Phase.DROPPED, said("Dropped: {why}", why=record.dropped)
     if not record.measures:
-        return Phase.IDEA, "Say what you would measure: one thing, and the smallest change that matters."
+        return Phase.IDEA, said("Say what you would measure: one thing, and the smallest change that matters.")
     if not _enough(counts, record, "before"):
-        have = counts.get((record.measures[0].name, "before"), 0)
-        return (
-            Phase.PLAN,
-            f"Measure before you change anything: {_readings(have)} so far of '{record.measures[0].name}'.",
+        return Phase.PLAN, said(
+            "Measure before you change anything: {have} so far of '{name}'.", **_so_far(record, counts, "before")
         )
     if not record.countermeasure:
-        return Phase.PLAN, "The baseline stands. Write down the change that you want to try."
+        return Phase.PLAN, said("The baseline stands. Write down the change that you want to try.")
     if record.trial_started_on is None:
-        return Phase.DO, "Build it, then note the day on which the trial starts."
+        return Phase.DO, said("Build it, then note the day on which the trial starts.")
     if not _enough(counts, record, "after"):
-        have = counts.get((record.measures[0].name, "after"), 0)
-        return Phase.CHECK, f"Measure after the change: {_readings(have)} so far of '{record.measures[0].name}'."
+        return Phase.CHECK, said(
+            "Measure after the change: {have} so far of '{name}'.", **_so_far(record, counts, "after")
+        )
     if record.approval is None:
-        return Phase.CHECK, "Look at the result together: prove says what it shows and what comes next."
+        return Phase.CHECK, said("Look at the result together: prove says what it shows and what comes next.")
     if not record.standard_work:
-        return Phase.ACT, "Write down the new standard work."
+        return Phase.ACT, said("Write down the new standard work.")
     if record.watch is None:
-        return Phase.ACT, "Say what is watched so that the gain stays."
-    return Phase.ACT, f"Watch {record.watch.what} every {record.watch.every_days} days."
+        return Phase.ACT, said("Say what is watched so that the gain stays.")
+    return Phase.ACT, said("Watch {what} every {days} days.", what=record.watch.what, days=record.watch.every_days)
 
 
-def _readings(count: int) -> str:
-    return f"{count} reading{'' if count == 1 else 's'}"
+def _so_far(record: Improvement, counts: Counts, moment: str) -> dict[str, str]:
+    name = record.measures[0].name
+    return {"have": said_n("{n} reading", "{n} readings", counts.get((name, moment), 0)), "name": name}
 
 
 def _fits_the_shop(settings: Settings, record: Improvement) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from floorwright.basis.sentence import Sentence, joined, said
 from floorwright.shop.filed import Filed, load_settings
 from floorwright.shop.improvements import MINIMUM_CYCLES, Overview, seen_all, seen_one
 from floorwright.shop.money import Money, money_of
@@ -28,7 +29,7 @@ class Story:
 
     filed: Filed[Improvement]
     phase: Phase
-    next_step: str
+    next_step: Sentence
     proofs: tuple[Proof, ...]
     money: Money
     settings: Settings
@@ -72,38 +73,56 @@ def tell(
     )
 
 
-def _next_step(seen: Overview, proofs: list[Proof]) -> str:
+def _next_step(seen: Overview, proofs: list[Proof]) -> Sentence:
     """What is lost comes first, then the decision after the trial, then a repeat that is due, then the record."""
     if seen.phase in (Phase.CHECK, Phase.ACT):
         lost = next((proof.measure.name for proof in proofs if proof.held is False), None)
         if lost is not None:
-            return f"The gain in '{lost}' has not held; go and see what has changed."
+            return said("The gain in '{name}' has not held; go and see what has changed.", name=lost)
         decision = _decision(seen.filed.record, proofs)
         if seen.phase is Phase.CHECK and decision:
             return decision
         for proof in proofs:
             due = proof.follow_up.next if proof.follow_up else None
             if due is not None and due.state in ("due", "overdue") and proof.follow_up is not None:
-                return f"'{proof.measure.name}': {proof.follow_up.sentence}"
+                return said("'{name}': {what}", name=proof.measure.name, what=proof.follow_up.sentence)
     return seen.next_step
 
 
-def _decision(record: Improvement, proofs: list[Proof]) -> str:
-    """What to do after the trial, by the verdict of the main measure; "" while there is none to go by."""
+def _decision(record: Improvement, proofs: list[Proof]) -> Sentence | None:
+    """What to do after the trial, by the verdict of the main measure; None while there is none to go by."""
     if not proofs:
-        return ""
+        return None
     if proofs[0].outcome is None:
         sides = (proofs[0].before, proofs[0].after)
-        return proofs[0].notes[-1] if all(side is not None and side.n >= MINIMUM_CYCLES for side in sides) else ""
+        stuck = all(side is not None and side.n >= MINIMUM_CYCLES for side in sides)
+        return joined(proofs[0].notes[-1:]) if stuck else None
     advice = proofs[0].outcome.results["advice"]
     if advice["state"] == "keep timing":
-        return str(advice["sentence"])
+        return joined([advice["sentence"]])
     worse = next((proof.measure.name for proof in proofs if proof.verdict == "worse"), None)
     if worse is not None:
-        return f"'{worse}' got worse: look at it together, then mend the change or drop it."
+        return said("'{name}' got worse: look at it together, then mend the change or drop it.", name=worse)
     if proofs[0].verdict == "not shown":
-        return "No gain is shown: look at it together, then change something else or drop it."
-    sign_off = record.cautions and record.safety_approval is None
-    approve = "get the safety sign-off and approve it for use" if sign_off else "approve it for use"
-    likely = ", though the gain is likely only," if proofs[0].verdict == "likely" else ""
-    return f"Look at the result together, then{likely} {approve}, or drop it."
+        return said("No gain is shown: look at it together, then change something else or drop it.")
+    return _approve(likely=proofs[0].verdict == "likely", sign_off=_needs_sign_off(record))
+
+
+def _needs_sign_off(record: Improvement) -> bool:
+    return bool(record.cautions) and record.safety_approval is None
+
+
+def _approve(*, likely: bool, sign_off: bool) -> Sentence:
+    # Whole sentences: pieces put together read wrong in another language.
+    if likely and sign_off:
+        return said(
+            "Look at the result together, then, though the gain is likely only, get the safety sign-off and "
+            "approve it for use, or drop it."
+        )
+    if likely:
+        return said(
+            "Look at the result together, then, though the gain is likely only, approve it for use, or drop it."
+        )
+    if sign_off:
+        return said("Look at the result together, then get the safety sign-off and approve it for use, or drop it.")
+    return said("Look at the result together, then approve it for use, or drop it.")
