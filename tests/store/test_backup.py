@@ -19,10 +19,12 @@ import pytest
 from PIL import Image
 
 from floorwright.basis.errors import StoreError
-from floorwright.shop.ports import Author
+from floorwright.shop.admission import Role
+from floorwright.shop.ports import Author, Receipt
 from floorwright.shop.records import Observation
 from floorwright.store.backup import MANIFEST, backup, check_backup, restore
 from floorwright.store.engine import DATABASE
+from floorwright.store.schema import PRESENT
 from floorwright.store.shop import SqlShop, create_shop, open_shop
 
 LEAD = Author(who="lead")
@@ -72,7 +74,7 @@ def test_backup_says_what_it_holds(shop: SqlShop, tmp_path: Path) -> None:
     found = backup(shop, tmp_path / "friday.zip")
     counts = {name: found[name] for name in ("records", "versions", "observations", "photos")}
     assert counts == {"records": 2, "versions": 3, "observations": 50, "photos": 2}
-    assert (found["made_at"], found["schema_revision"]) == ("2025-03-07T16:00:00", "0001")
+    assert (found["made_at"], found["schema_revision"]) == ("2025-03-07T16:00:00", PRESENT.head)
     assert check_backup(tmp_path / "friday.zip") == found
     assert sorted(path.name for path in shop.folder.iterdir() if not path.name.startswith(DATABASE)) == ["photos"]
 
@@ -108,6 +110,30 @@ def test_restored_shop_is_the_shop_that_was_backed_up(
     with opened.work() as work:
         work.records.add("improvement", {}, author=LEAD, at=AT)
         work.commit()
+    opened.close()
+
+
+def test_restored_shop_knows_who_may_come_in_and_what_came(shop: SqlShop, tmp_path: Path) -> None:
+    with shop.work() as work:
+        work.access.add_device("Weld cell", Role.RECORDER, by="Ines", at=AT)
+        work.access.add_account("Ana", Role.LEAD, "hash", by="Ines", at=AT)
+        work.access.add_token("Planner", Role.VIEWER, "digest", by="Ines", at=AT, expires_at=NOW)
+        work.received.keep(Receipt(key="k", digest="d", at=AT, who="Weld cell", result={"number": 1}))
+        work.keepsakes.put("shop", "view", "open", {"sort": "worth"}, AT)
+        work.commit()
+
+    def known(shop: SqlShop) -> list[object]:
+        with shop.work() as work:
+            access = work.access
+            return [
+                *(access.devices(), access.accounts(), access.password(1), access.tokens()),
+                *(work.received.find("k"), work.keepsakes.all("shop", "view")),
+            ]
+
+    backup(shop, tmp_path / "people.zip")
+    restore(tmp_path / "people.zip", tmp_path / "again")
+    opened = open_shop(tmp_path / "again")
+    assert known(opened) == known(shop)
     opened.close()
 
 

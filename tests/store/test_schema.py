@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
+from alembic import command
 from alembic.autogenerate import compare_metadata
+from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy.dialects import postgresql
@@ -23,7 +25,7 @@ from floorwright.store.engine import DATABASE, sqlite_engine
 NEXT_STEP = """
 import sqlalchemy as sa
 from alembic import op
-revision, down_revision = "0002", "{before}"
+revision, down_revision = "later", "{before}"
 
 def upgrade() -> None:
     op.add_column("record", sa.Column("colour", sa.Text, nullable=False, server_default="grey"))
@@ -50,8 +52,8 @@ def later(tmp_path: Path, then: str = "pass") -> schema.Migrations:
     steps = tmp_path / "steps with % and ü"
     shutil.copytree(schema.PRESENT.folder, steps, ignore=shutil.ignore_patterns("__pycache__"))
     text = NEXT_STEP.format(before=schema.PRESENT.head, then=then)
-    (steps / "versions" / "v0002_colour.py").write_text(text, encoding="utf-8")
-    return schema.Migrations(folder=steps, head="0002")
+    (steps / "versions" / "later_colour.py").write_text(text, encoding="utf-8")
+    return schema.Migrations(folder=steps, head="later")
 
 
 def test_steps_and_tables_agree(engine: sa.Engine) -> None:
@@ -95,12 +97,28 @@ def test_older_shop_is_copied_and_brought_up(engine: sa.Engine, folder: Path, tm
         connection.execute(tables.record.insert().values(kind="study", id=1, version=1, body={"n": 1}))
     copy = schema.bring_up(engine, folder / DATABASE, later(tmp_path))
     with engine.connect() as connection:
-        assert schema.revision(connection) == "0002"
+        assert schema.revision(connection) == "later"
         assert connection.execute(sa.text("SELECT id, colour FROM record")).all() == [(1, "grey")]
-    assert copy == folder / "shop.before-upgrade-from-0001.sqlite3"
+    assert copy == folder / f"shop.before-upgrade-from-{schema.PRESENT.head}.sqlite3"
     with closing(sqlite3.connect(copy)) as kept:
-        assert kept.execute("SELECT version_num FROM alembic_version").fetchall() == [("0001",)]
+        assert kept.execute("SELECT version_num FROM alembic_version").fetchall() == [(schema.PRESENT.head,)]
         assert kept.execute("SELECT kind, id, version FROM record").fetchall() == [("study", 1, 1)]
+
+
+def test_shop_of_the_first_shape_is_brought_to_the_present_one(tmp_path: Path) -> None:
+    (tmp_path / "shop").mkdir()
+    database = tmp_path / "shop" / DATABASE
+    engine = sqlite_engine(database, create=True)
+    with engine.begin() as connection:
+        config = Config(attributes={"connection": connection})
+        config.set_main_option("script_location", str(schema.PRESENT.folder))
+        command.upgrade(config, "0001")
+        connection.execute(tables.record.insert().values(kind="study", id=1, version=1, body={"n": 1}))
+    assert schema.bring_up(engine, database) == tmp_path / "shop" / "shop.before-upgrade-from-0001.sqlite3"
+    with engine.connect() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), tables.metadata) == []
+        assert connection.execute(sa.select(tables.record.c.body)).scalars().all() == [{"n": 1}]
+    engine.dispose()
 
 
 def test_step_that_fails_changes_nothing(engine: sa.Engine, folder: Path, tmp_path: Path) -> None:
@@ -108,7 +126,7 @@ def test_step_that_fails_changes_nothing(engine: sa.Engine, folder: Path, tmp_pa
     with pytest.raises(OSError, match="the power went"):
         schema.bring_up(engine, folder / DATABASE, broken)
     with engine.connect() as connection:
-        assert schema.revision(connection) == "0001"
+        assert schema.revision(connection) == schema.PRESENT.head
         context = MigrationContext.configure(connection)
         assert compare_metadata(context, tables.metadata) == []
 

@@ -6,6 +6,7 @@ FloorwrightError
 ├── SourceMissingError  a source id that the register does not hold
 ├── NotFoundError       a record that the shop does not have
 ├── ConflictError       somebody else changed the record meanwhile
+├── AccessError         who asks is not known, or may not do this
 └── StoreError          the shop folder cannot be opened, read or written
 """
 
@@ -89,6 +90,20 @@ class NotFoundError(FloorwrightError):
 
 class ConflictError(FloorwrightError):
     """The record was changed by somebody else after it was read."""
+
+
+class AccessError(FloorwrightError):
+    """Who asks is not known to the shop, or has too small a role for what is asked.
+
+    Attributes:
+        known: whether the shop knows who asks; then it is the role that does not reach.
+        wait_s: seconds after which another try makes sense; 0 where waiting does not help.
+    """
+
+    def __init__(self, message: str, *, known: bool = False, wait_s: int = 0) -> None:
+        self.known = known
+        self.wait_s = wait_s
+        super().__init__(message)
 
 
 class StoreError(FloorwrightError):

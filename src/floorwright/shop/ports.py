@@ -12,6 +12,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Literal, Protocol, Self
 
+from floorwright.shop.admission import Account, Admitted, Attempts, Device, Offer, Role, Session, Token
 from floorwright.shop.records import Observation
 
 Kind = Literal["settings", "improvement", "study"]
@@ -122,6 +123,154 @@ class Observations(Protocol):
         """All keys that the study holds."""
 
 
+class Access(Protocol):
+    """Devices, accounts, tokens, sessions and pairing codes. Every `digest` is the SHA-256 of a secret, in hex."""
+
+    def add_offer(self, offer: Offer) -> None:
+        """Keep a pairing code. Raises ConflictError when there is one of this digest."""
+
+    def offer(self, digest: str) -> Offer | None:
+        """The pairing code of a digest, whatever became of it."""
+
+    def use_offer(self, digest: str, at: dt.datetime) -> bool:
+        """Mark a code as used; False when it was used before or is not there. Of two at once, one gets True."""
+
+    def count_wrong_code(self, at: dt.datetime) -> None:
+        """Count a wrong try against every code that is open at this time."""
+
+    def add_device(self, name: str, role: Role, *, by: str, at: dt.datetime) -> Device:
+        """Keep a device under the next free number."""
+
+    def device(self, id_: int) -> Device:
+        """A device. Raises NotFoundError."""
+
+    def devices(self) -> list[Device]:
+        """All devices by number, revoked ones too."""
+
+    def rename_device(self, id_: int, name: str) -> Device:
+        """Give a device another name. Raises NotFoundError."""
+
+    def revoke_device(self, id_: int, at: dt.datetime) -> Device:
+        """Shut a device out for good; the first time counts. Raises NotFoundError."""
+
+    def add_account(self, name: str, role: Role, password: str, *, by: str, at: dt.datetime) -> Account:
+        """Keep an account with the hash of its password. Raises ConflictError when the name is taken.
+
+        Names that differ only in case, or in how Unicode writes them, are the same name.
+        """
+
+    def account(self, id_: int) -> Account:
+        """An account. Raises NotFoundError."""
+
+    def account_named(self, name: str) -> Account | None:
+        """The account of a name, however it is written."""
+
+    def accounts(self) -> list[Account]:
+        """All accounts by number, disabled ones too."""
+
+    def password(self, id_: int) -> str:
+        """The hash of an account's password. Raises NotFoundError."""
+
+    def set_password(self, id_: int, password: str) -> None:
+        """Keep the hash of a new password. Raises NotFoundError."""
+
+    def disable_account(self, id_: int, at: dt.datetime) -> Account:
+        """Shut an account; the first time counts. Raises NotFoundError."""
+
+    def attempts(self, name: str) -> Attempts:
+        """The failed sign-ins under a name, whether it has an account or not."""
+
+    def keep_attempts(self, name: str, attempts: Attempts, at: dt.datetime) -> None:
+        """Keep the failed sign-ins under a name, in place of what was kept."""
+
+    def forget_attempts(self, before: dt.datetime) -> None:
+        """Remove what was kept before a time."""
+
+    def add_token(
+        self, name: str, role: Role, digest: str, *, by: str, at: dt.datetime, expires_at: dt.datetime
+    ) -> Token:
+        """Keep a token under the next free number."""
+
+    def token(self, id_: int) -> Token:
+        """A token. Raises NotFoundError."""
+
+    def token_of(self, digest: str) -> Token | None:
+        """The token of a digest, whatever became of it."""
+
+    def tokens(self) -> list[Token]:
+        """All tokens by number, revoked and expired ones too."""
+
+    def touch_token(self, id_: int, at: dt.datetime) -> None:
+        """Note that a token was used. Raises NotFoundError."""
+
+    def revoke_token(self, id_: int, at: dt.datetime) -> Token:
+        """Shut a token out for good; the first time counts. Raises NotFoundError."""
+
+    def add_session(self, session: Session) -> None:
+        """Keep a session. Raises ConflictError when there is one of this digest."""
+
+    def session(self, digest: str) -> Session | None:
+        """The session of a digest."""
+
+    def sessions(self) -> list[Session]:
+        """All sessions, oldest first."""
+
+    def touch_session(self, digest: str, at: dt.datetime) -> None:
+        """Note that a session was used; nothing happens when it has ended meanwhile."""
+
+    def end_session(self, digest: str) -> None:
+        """Remove a session; nothing happens when there is none."""
+
+    def end_sessions(self, kind: Admitted, owner: int) -> int:
+        """Remove all sessions of a device or an account. Returns how many."""
+
+    def tidy(self, at: dt.datetime) -> None:
+        """Remove sessions and pairing codes that have expired at this time."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Receipt:
+    """What was answered to something that came in under a key, so that the same thing sent again changes nothing.
+
+    `digest` is the SHA-256 of what came, `result` the answer as plain JSON values.
+    """
+
+    key: str
+    digest: str
+    at: dt.datetime
+    who: str
+    result: dict[str, Any]
+
+
+class Received(Protocol):
+    """Receipts of what devices have sent, for good."""
+
+    def find(self, key: str) -> Receipt | None:
+        """The receipt of a key."""
+
+    def keep(self, receipt: Receipt) -> None:
+        """Keep a receipt. Raises ConflictError when the key has one, also from another transaction meanwhile."""
+
+
+class Keepsakes(Protocol):
+    """Small things that somebody wants to find again, as plain JSON values: saved views, the columns of an import.
+
+    `owner` is "shop" or the key of a visitor. They have no history; the last one put counts.
+    """
+
+    def get(self, owner: str, kind: str, name: str) -> dict[str, Any] | None:
+        """What is kept under a name; None when nothing is."""
+
+    def all(self, owner: str, kind: str) -> list[tuple[str, dict[str, Any]]]:
+        """Everything of a kind with its name, by name."""
+
+    def put(self, owner: str, kind: str, name: str, body: dict[str, Any], at: dt.datetime) -> None:
+        """Keep something under a name, in place of what was kept there."""
+
+    def remove(self, owner: str, kind: str, name: str) -> None:
+        """Remove what is kept under a name; nothing happens when nothing is."""
+
+
 class UnitOfWork(Protocol):
     """One transaction: everything or nothing. Leaving the block without `commit` rolls back."""
 
@@ -132,6 +281,18 @@ class UnitOfWork(Protocol):
     @property
     def observations(self) -> Observations:
         """The shop's readings."""
+
+    @property
+    def access(self) -> Access:
+        """Who may come in."""
+
+    @property
+    def received(self) -> Received:
+        """What devices have sent."""
+
+    @property
+    def keepsakes(self) -> Keepsakes:
+        """What somebody wants to find again."""
 
     def __enter__(self) -> Self: ...
 

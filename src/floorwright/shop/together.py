@@ -8,7 +8,18 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from floorwright.shop.ports import Box, Clock, Observations, Photos, Records, Shop, UnitOfWork
+from floorwright.shop.ports import (
+    Access,
+    Box,
+    Clock,
+    Keepsakes,
+    Observations,
+    Photos,
+    Received,
+    Records,
+    Shop,
+    UnitOfWork,
+)
 
 
 @contextmanager
@@ -73,6 +84,18 @@ class _SharedWork:
     @property
     def observations(self) -> Observations:
         return self._work.observations
+
+    @property
+    def access(self) -> Access:
+        return self._work.access
+
+    @property
+    def received(self) -> Received:
+        return self._work.received
+
+    @property
+    def keepsakes(self) -> Keepsakes:
+        return self._work.keepsakes
 
     def __enter__(self) -> Self:
         return self

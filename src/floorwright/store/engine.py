@@ -43,6 +43,7 @@ def sqlite_engine(path: Path, *, create: bool = False) -> sa.Engine:
         creator=connect,
         poolclass=QueuePool,
         max_overflow=-1,
+        hide_parameters=True,  # what people typed stays out of every traceback
         json_serializer=_to_json,
         json_deserializer=_from_json,
     )

@@ -10,17 +10,16 @@ from operator import attrgetter
 from typing import Any, Final
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql, sqlite
 
 from floorwright.basis.errors import ConflictError, InputError, NotFoundError
 from floorwright.shop.records import Observation
+from floorwright.store.once import INSERT
 from floorwright.store.session import Session
 from floorwright.store.tables import CORRECTION, FIELDS, observation, record
 
 CHUNK: Final = 10_000
 """Rows that are held and sent together; below the number of parameters that either database takes at once."""
 
-_INSERT: Final[dict[str, Callable[..., Any]]] = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
 _COLUMNS: Final = ("study", *FIELDS)
 _TAKEN_AT: Final = _COLUMNS.index("taken_at")
 _DETAIL: Final = _COLUMNS.index("detail")
@@ -99,7 +98,7 @@ def _append_chunk(connection: sa.Connection, study: int, chunk: Sequence[Observa
 
 
 def _insert_statement(dialect: sa.Dialect) -> str:
-    insert = _INSERT[dialect.name](observation).values({name: sa.bindparam(name) for name in _COLUMNS})
+    insert = INSERT[dialect.name](observation).values({name: sa.bindparam(name) for name in _COLUMNS})
     return str(insert.on_conflict_do_nothing(index_elements=["study", "key"]).compile(dialect=dialect))
 
 

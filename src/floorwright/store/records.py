@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from typing import Any, cast
 
 import sqlalchemy as sa
 
-from floorwright.basis.errors import ConflictError, InputError, NotFoundError
+from floorwright.basis.errors import ConflictError, NotFoundError
 from floorwright.shop.ports import Author, HistoryEntry, Kind, Stored
 from floorwright.store.history import changes
+from floorwright.store.once import plain as plain_body
 from floorwright.store.session import Session, changed_meanwhile
 from floorwright.store.tables import record, record_version
 
@@ -38,7 +38,7 @@ class SqlRecords:
 
     def add(self, kind: Kind, body: dict[str, Any], *, author: Author, at: dt.datetime, reason: str = "") -> Stored:
         """Store a new record as version 1 under the next free number."""
-        plain = _plain(body)
+        plain = plain_body("body", body)
         connection = self._session.write()
         last = connection.execute(sa.select(sa.func.max(record.c.id)).where(record.c.kind == kind)).scalar()
         stored = Stored(kind=kind, id=(last or 0) + 1, version=1, body=plain)
@@ -62,7 +62,7 @@ class SqlRecords:
 
         Raises NotFoundError for a record that is not there, and for `replaces` a version that is not there.
         """
-        plain = _plain(body)
+        plain = plain_body("body", body)
         if not 0 <= replaces <= expected_version:
             raise NotFoundError(f"{kind} {id_} has no version {replaces} that a correction could replace.")
         stored = Stored(kind=kind, id=id_, version=expected_version + 1, body=plain)
@@ -128,11 +128,3 @@ class SqlRecords:
 
 def _not_found(kind: Kind, id_: int) -> NotFoundError:
     return NotFoundError(f"The shop has no {kind} {id_}.")
-
-
-def _plain(body: dict[str, Any]) -> dict[str, Any]:
-    """A copy that holds JSON values and nothing else, as it will be read back."""
-    try:
-        return cast("dict[str, Any]", json.loads(json.dumps(body, allow_nan=False)))
-    except (TypeError, ValueError) as error:
-        raise InputError.of("body", None, f"cannot be kept as JSON ({error})") from error

@@ -27,7 +27,7 @@ class Migrations:
 
 
 # The head is written here so that opening a shop that is up to date does not load alembic.
-PRESENT: Final = Migrations(folder=Path(__file__).parent / "migrations", head="0001")
+PRESENT: Final = Migrations(folder=Path(__file__).parent / "migrations", head="0002")
 
 
 def revision(connection: sa.Connection) -> str | None:

@@ -11,11 +11,14 @@ import sqlalchemy as sa
 from floorwright.shop.ports import Author, Clock
 from floorwright.store import folder as folders
 from floorwright.store import schema
+from floorwright.store.access import SqlAccess
 from floorwright.store.clock import SystemClock
 from floorwright.store.engine import DATABASE, sqlite_engine
 from floorwright.store.files import tidy
+from floorwright.store.keepsakes import SqlKeepsakes
 from floorwright.store.observations import SqlObservations
 from floorwright.store.photos import FolderPhotos
+from floorwright.store.received import SqlReceived
 from floorwright.store.records import SqlRecords
 from floorwright.store.session import Session
 
@@ -25,11 +28,17 @@ class SqlUnitOfWork:
 
     records: SqlRecords
     observations: SqlObservations
+    access: SqlAccess
+    received: SqlReceived
+    keepsakes: SqlKeepsakes
 
     def __init__(self, engine: sa.Engine) -> None:
         self._session = Session(engine)
         self.records = SqlRecords(self._session)
         self.observations = SqlObservations(self._session)
+        self.access = SqlAccess(self._session)
+        self.received = SqlReceived(self._session)
+        self.keepsakes = SqlKeepsakes(self._session)
 
     def __enter__(self) -> Self:
         self._session.open()

@@ -98,3 +98,98 @@ sa.Index(
 
 FIELDS: Final = tuple(Observation.model_fields)
 """Fields of an observation in the order of its model; each is a column of the same name."""
+
+device: Final = sa.Table(
+    "device",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("name", sa.Text, nullable=False),
+    sa.Column("role", sa.String(10), nullable=False),
+    sa.Column("made_at", sa.DateTime, nullable=False),
+    sa.Column("made_by", sa.Text, nullable=False),
+    sa.Column("revoked_at", sa.DateTime),
+)
+
+account: Final = sa.Table(
+    "account",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("name", sa.Text, nullable=False),
+    sa.Column("name_key", sa.Text, nullable=False),
+    sa.Column("role", sa.String(10), nullable=False),
+    sa.Column("password", sa.Text, nullable=False),
+    sa.Column("made_at", sa.DateTime, nullable=False),
+    sa.Column("made_by", sa.Text, nullable=False),
+    sa.Column("disabled_at", sa.DateTime),
+    sa.UniqueConstraint("name_key"),
+)
+
+attempt: Final = sa.Table(
+    "attempt",
+    metadata,
+    sa.Column("name_digest", sa.String(64), primary_key=True),
+    sa.Column("failures", sa.Integer, nullable=False),
+    sa.Column("locked_until", sa.DateTime),
+    sa.Column("at", sa.DateTime, nullable=False),
+)
+"""Failed sign-ins by name; the names are digests, for people type passwords where a name belongs."""
+
+token: Final = sa.Table(
+    "token",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("name", sa.Text, nullable=False),
+    sa.Column("role", sa.String(10), nullable=False),
+    sa.Column("digest", sa.String(64), nullable=False),
+    sa.Column("made_at", sa.DateTime, nullable=False),
+    sa.Column("made_by", sa.Text, nullable=False),
+    sa.Column("expires_at", sa.DateTime, nullable=False),
+    sa.Column("seen_at", sa.DateTime),
+    sa.Column("revoked_at", sa.DateTime),
+    sa.UniqueConstraint("digest"),
+)
+
+session: Final = sa.Table(
+    "session",
+    metadata,
+    sa.Column("digest", sa.String(64), primary_key=True),
+    sa.Column("kind", sa.String(10), nullable=False),
+    sa.Column("owner", sa.Integer, nullable=False),
+    sa.Column("made_at", sa.DateTime, nullable=False),
+    sa.Column("seen_at", sa.DateTime, nullable=False),
+    sa.Column("expires_at", sa.DateTime, nullable=False),
+)
+
+sa.Index("ix_session_kind_owner", session.c.kind, session.c.owner)
+
+offer: Final = sa.Table(
+    "offer",
+    metadata,
+    sa.Column("digest", sa.String(64), primary_key=True),
+    sa.Column("role", sa.String(10), nullable=False),
+    sa.Column("made_at", sa.DateTime, nullable=False),
+    sa.Column("made_by", sa.Text, nullable=False),
+    sa.Column("expires_at", sa.DateTime, nullable=False),
+    sa.Column("wrong_tries", sa.Integer, nullable=False),
+    sa.Column("used_at", sa.DateTime),
+)
+
+receipt: Final = sa.Table(
+    "receipt",
+    metadata,
+    sa.Column("key", sa.String(120), primary_key=True),
+    sa.Column("digest", sa.String(64), nullable=False),
+    sa.Column("at", sa.DateTime, nullable=False),
+    sa.Column("who", sa.Text, nullable=False),
+    sa.Column("result", sa.JSON, nullable=False),
+)
+
+keepsake: Final = sa.Table(
+    "keepsake",
+    metadata,
+    sa.Column("owner", sa.String(120), primary_key=True),
+    sa.Column("kind", sa.String(40), primary_key=True),
+    sa.Column("name", sa.String(200), primary_key=True),
+    sa.Column("body", sa.JSON, nullable=False),
+    sa.Column("at", sa.DateTime, nullable=False),
+)
