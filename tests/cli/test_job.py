@@ -137,6 +137,15 @@ def test_one_reading_typed_in_and_corrected(run: Run, shop: Path) -> None:
     assert "a verdict needs 10 readings; take 9 more" in shown
 
 
+def test_a_change_is_taken_back(run: Run, shop: Path) -> None:
+    run("improvement", "change", "shop", "1", "--set", "title=Another")
+    said = run("improvement", "undo", "shop", "1", "3").stdout
+    assert said == "Version 3 of improvement 1 is taken back; it is now at version 4.\n"
+    assert "Clamps are fetched from afar" in run("improvement", "show", "shop", "1").stdout
+    assert "corrects version 3: version 3 taken back" in run("improvement", "history", "shop", "1").stdout
+    assert "version: 3 has nothing left" in run("improvement", "undo", "shop", "1", "3", expect=2).stderr
+
+
 def test_history_names_every_change(run: Run, shop: Path) -> None:
     entries = parsed(run("improvement", "history", "shop", "1", "--json"))
     assert [entry["who"] for entry in entries] == ["Ines"] * 2

@@ -36,9 +36,24 @@ def test_areas_are_added_once(run: Run, shop: str) -> None:
     assert now["areas"] == ["Welding", "Wash"]
 
 
+def test_shifts_are_added_and_changed_by_their_name(run: Run, shop: str) -> None:
+    run("settings", shop, "--shift", "first=06:00-14:30", "--shift", "night=22:00-06:00")
+    now = parsed(run("settings", shop, "--shift", "first=05:30-14:00", "--json"))
+    assert now["shifts"] == [
+        {"name": "first", "starts": "05:30:00", "ends": "14:00:00"},
+        {"name": "night", "starts": "22:00:00", "ends": "06:00:00"},
+    ]
+    assert "first 05:30 to 14:00; night 22:00 to 06:00" in run("settings", shop).stdout
+    assert parsed(run("settings", shop, "--set", "shifts=[]", "--json"))["shifts"] == []
+
+
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
+        (("--shift", "first"), "'first' should be NAME=FROM-TO, such as first=06:00-14:30"),
+        (("--shift", "first=six-14:30"), "shifts[0].starts: is 'six'; it should be a time such as 06:00."),
+        (("--shift", "first=06:00-06:00"), "shift 'first' starts and ends at the same time"),
+        (("--set", 'shifts=[{"name":"a","starts":"06:00Z","ends":"07:00"}]'), "without a time zone"),
         (("--rate", "gold=5"), "should be BASIS=MONEY"),
         (("--rate", "wage=-5"), "rates[0].per_hour"),
         (("--walking-speed", "3 lb"), "'lb' is not a unit of speed"),

@@ -121,10 +121,10 @@ def test_a_correction_without_a_reason_is_refused(shop: Shop) -> None:
 
 def test_two_people_cannot_overwrite_each_other_unseen(shop: Shop) -> None:
     id_ = filed(shop).id
-    change_improvement(shop, id_, {"area": "Packing"}, LEAD, expected_version=1)
+    change_improvement(shop, id_, {"title": "One"}, LEAD, expected_version=1)
     with pytest.raises(ConflictError):
         change_improvement(shop, id_, {"title": "Another"}, LEAD, expected_version=1)
-    assert improvement(shop, id_).record.title == "Clamps are fetched from afar"
+    assert improvement(shop, id_).record.title == "One"
 
 
 def test_saying_the_same_again_adds_no_version(shop: Shop) -> None:

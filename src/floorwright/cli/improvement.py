@@ -1,4 +1,4 @@
-"""`floorwright improvement`: add, show, list, change, note, approve, drop, history."""
+"""`floorwright improvement`: add, show, list, change, undo, note, approve, drop, history."""
 
 from __future__ import annotations
 
@@ -180,6 +180,18 @@ def change(
         fields = measures_in_si(assignments(sets, Improvement))
         filed = use.change_improvement(found, number, fields, author(who, role), reason=reason, corrects=corrects)
     click.echo(f"Improvement {filed.id} is now at version {filed.version}.")
+
+
+@improvement.command(epilog="Example:\n\n\b\n  floorwright improvement undo my-shop 3 5")
+@shop_argument
+@number_argument
+@click.argument("version", type=int)
+@author_options
+def undo(shop: Path, number: int, version: int, who: str | None, role: str) -> None:
+    """Take back what VERSION changed in improvement NUMBER; all else stays, and the history keeps both."""
+    with opened(shop) as found:
+        filed = use.undo_change(found, number, version, author(who, role))
+    click.echo(f"Version {version} of improvement {number} is taken back; it is now at version {filed.version}.")
 
 
 @improvement.command(

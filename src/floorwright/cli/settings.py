@@ -29,12 +29,14 @@ from floorwright.shop.settings import settings as settings_of_shop
 @click.command(
     epilog="Examples:\n\n\b\n  floorwright settings my-shop\n"
     "  floorwright settings my-shop --rate burdened=35.18 --set people=28\n"
+    "  floorwright settings my-shop --shift first=06:00-14:30 --shift second=14:30-23:00\n"
     "  floorwright settings my-shop --distances from-to.csv --walking-speed '3 mph'"
 )
 @shop_argument
 @click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="A field; may be repeated.")
 @click.option("--rate", "rates", multiple=True, metavar="BASIS=MONEY", help="Labour rate an hour; repeatable.")
 @click.option("--area", "areas", multiple=True, help="A further area; may be repeated.")
+@click.option("--shift", "shifts", multiple=True, metavar="NAME=FROM-TO", help="Such as first=06:00-14:30.")
 @click.option("--distances", type=click.Path(path_type=Path, dir_okay=False), help="From-to table, CSV or XLSX.")
 @click.option("--stations", type=click.Path(path_type=Path, dir_okay=False), help="List of stations, CSV or XLSX.")
 @click.option("--unit", default="", help="Unit of bare distances whose heading has none.")
@@ -47,6 +49,7 @@ def settings(
     sets: tuple[str, ...],
     rates: tuple[str, ...],
     areas: tuple[str, ...],
+    shifts: tuple[str, ...],
     distances: Path | None,
     stations: Path | None,
     unit: str,
@@ -64,6 +67,8 @@ def settings(
             fields["rates"] = _with_rates(now, rates)
         if areas:
             fields["areas"] = [*now.areas, *(area for area in areas if area not in now.areas)]
+        if shifts:
+            fields["shifts"] = _with_shifts(now, shifts)
         if distances is not None:
             fields["distances_m"] = read_distances(read_table(distances), unit=unit)
         if stations is not None:
@@ -90,6 +95,18 @@ def _with_rates(now: Settings, given: tuple[str, ...]) -> list[dict[str, Any]]:
     return list(table.values())
 
 
+def _with_shifts(now: Settings, given: tuple[str, ...]) -> list[dict[str, Any]]:
+    """The shop's shifts with those given put in the place of the shift of the same name, or behind them."""
+    table = {shift.name: shift.model_dump(mode="json") for shift in now.shifts}
+    for text in given:
+        name, _, times = text.rpartition("=")
+        starts, dash, ends = times.partition("-")
+        if not name.strip() or not dash:
+            raise InputError.of("--shift", text, f"'{text}' should be NAME=FROM-TO, such as first=06:00-14:30")
+        table[name.strip()] = {"name": name.strip(), "starts": starts.strip(), "ends": ends.strip()}
+    return list(table.values())
+
+
 def _speed(text: str) -> float:
     try:
         return parse(text, SPEED)
@@ -111,6 +128,8 @@ def _text(now: Settings) -> str:
         "Shop": now.name + (f", {now.people} people" if now.people else ""),
         "Units": f"{'inches and pounds' if now.units == 'us' else 'metric'}, {now.currency}, {now.paper} paper",
         "Areas": ", ".join(now.areas) or "none yet: --area NAME",
+        "Shifts": "; ".join(f"{each.name} {each.starts:%H:%M} to {each.ends:%H:%M}" for each in now.shifts)
+        or "none yet: --shift NAME=FROM-TO",
         "Stations": ", ".join(now.stations) or "none yet: --stations FILE",
         "Distances": table,
         "Walking": write(now.walking_speed_m_s, SPEED, now.units),

@@ -17,7 +17,7 @@ from floorwright.shop.records import Improvement, Record, Settings, Study
 R = TypeVar("R", bound=Record)
 M = TypeVar("M", bound=BaseModel)
 
-_KINDS: Final[dict[type[Record], Kind]] = {
+KINDS: Final[dict[type[Record], Kind]] = {
     Settings: "settings",
     Improvement: "improvement",
     Study: "study",
@@ -75,6 +75,8 @@ _SAID: Final = {
     "date_type": "should be a date such as 2026-11-25",
     "date_from_datetime_parsing": "should be a date such as 2026-11-25",
     "date_from_datetime_inexact": "should be a date such as 2026-11-25",
+    "time_parsing": "should be a time such as 06:00",
+    "time_type": "should be a time such as 06:00",
     "datetime_parsing": "should be a day and time such as 2026-11-25T08:15",
     "datetime_type": "should be a day and time such as 2026-11-25T08:15",
     "datetime_from_date_parsing": "should be a day and time such as 2026-11-25T08:15",
@@ -120,12 +122,12 @@ def _filed(model: type[R], stored: Stored) -> Filed[R]:
 
 def load(work: UnitOfWork, model: type[R], id_: int) -> Filed[R]:
     """The current version of a record. Raises NotFoundError."""
-    return _filed(model, work.records.get(_KINDS[model], id_))
+    return _filed(model, work.records.get(KINDS[model], id_))
 
 
 def load_all(work: UnitOfWork, model: type[R]) -> list[Filed[R]]:
     """The current version of every record of a kind, by number."""
-    return [_filed(model, stored) for stored in work.records.all(_KINDS[model])]
+    return [_filed(model, stored) for stored in work.records.all(KINDS[model])]
 
 
 def load_settings(work: UnitOfWork) -> Settings:
@@ -135,7 +137,7 @@ def load_settings(work: UnitOfWork) -> Settings:
 
 def file_new(work: UnitOfWork, record: R, author: Author, at: Any, reason: str = "") -> Filed[R]:
     """Store a new record."""
-    kind = _KINDS[type(record)]
+    kind = KINDS[type(record)]
     stored = work.records.add(kind, record.model_dump(mode="json"), author=author, at=at, reason=reason)
     return Filed(stored.id, stored.version, record)
 
@@ -147,7 +149,7 @@ def file_change(
     if record == old.record:
         return old
     stored = work.records.change(
-        _KINDS[type(record)],
+        KINDS[type(record)],
         old.id,
         record.model_dump(mode="json"),
         expected_version=old.version,

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import ConflictError, InputError
 from floorwright.basis.sentence import Sentence, said, said_n
+from floorwright.shop.clash import body_at, plain, with_changes
 from floorwright.shop.filed import (
     Filed,
     checked,
@@ -18,6 +19,7 @@ from floorwright.shop.filed import (
     load_settings,
     with_fields,
 )
+from floorwright.shop.merge import merge
 from floorwright.shop.ports import Author, HistoryEntry, Shop, UnitOfWork
 from floorwright.shop.records import Improvement, Measure, MeasureKind, Phase, Settings, Study
 from floorwright.shop.studies import studies_by_improvement
@@ -58,26 +60,85 @@ def change_improvement(
         author: who changes it.
         reason: why.
         corrects: whether this corrects the version before it rather than adding to it.
-        expected_version: the version that the author saw; somebody else's change since then is a conflict.
+        expected_version: the version that the author saw; what others changed in other fields since then stays.
 
     Raises:
         InputError: a field that is wrong, or a correction without a reason.
-        ConflictError: somebody else changed it meanwhile.
+        NotFoundError: no such improvement, or no such version of it.
+        Clash: somebody else changed the same fields since that version.
     """
     if corrects and not reason:
         raise InputError.of("reason", None, "is missing; a correction says why")
     with shop.work() as work:
         old = load(work, Improvement, id_)
-        if expected_version is not None and expected_version != old.version:
-            old = Filed(old.id, expected_version, old.record)
-        record = checked(Improvement, with_fields(old.record.model_dump(mode="json"), fields))
-        _fits_the_shop(load_settings(work), record)
-        _keeps_what_is_measured(work, old, record)
-        record = _marks_what_was_said_late(work, old, record, reason)
+        record = _allowed(work, old, with_changes(work, old, fields, expected_version), reason)
         replaces = old.version if corrects else 0
         filed = file_change(work, old, record, author, shop.clock.now(), reason, replaces)
         work.commit()
     return filed
+
+
+def undo_change(shop: Shop, id_: int, version: int, author: Author) -> Filed[Improvement]:
+    """Take back what one version changed, as a new version; what others changed since then stays.
+
+    Raises:
+        InputError: nothing to take back, or a record that could not stand so (standard work without approval).
+        NotFoundError: no such improvement, or no such version of it.
+        ConflictError: a later version changed the same fields.
+    """
+    with shop.work() as work:
+        old = load(work, Improvement, id_)
+        body, reason = _without(shop, work, old, version)
+        record = _allowed(work, old, body, reason)
+        filed = file_change(work, old, record, author, shop.clock.now(), reason, version)
+        work.commit()
+    return filed
+
+
+def _without(shop: Shop, work: UnitOfWork, now: Filed[Improvement], version: int) -> tuple[dict[str, Any], str]:
+    """The improvement as it stands, without what one version changed, and what is to be said of it."""
+    if version == 1:
+        raise InputError.of("version", 1, "1 is how the improvement began; drop the improvement instead")
+    after, before = body_at(work, now, version), body_at(work, now, version - 1)
+    gone = _taken_away(before, after) - shop.photos.hashes()
+    if gone:
+        before["photos"] = after["photos"]
+    found = merge(after, before, plain(now.record))
+    if found.clashes:
+        names = [each.field for each in found.clashes]
+        raise ConflictError(_changed_again(work, now.id, version, names))
+    if found.body == plain(now.record):
+        why = "took a photo away for good; nobody can bring it back" if gone else "has nothing left to take back"
+        raise InputError.of("version", version, f"{version} {why}")
+    return found.body, f"version {version} taken back{', but for a photo that is gone for good' if gone else ''}"
+
+
+def _taken_away(before: Mapping[str, Any], after: Mapping[str, Any]) -> set[str]:
+    """Photos that a version took out."""
+    return {each["hash"] for each in before["photos"]} - {each["hash"] for each in after["photos"]}
+
+
+def _changed_again(work: UnitOfWork, id_: int, version: int, fields: Sequence[str]) -> str:
+    """Which later version stands in the way of taking one back."""
+    names = {field.split(".")[0] for field in fields}
+    later = next(
+        each
+        for each in reversed(work.records.history("improvement", id_))
+        if any(change.path.split(".")[0].split("[")[0] in names for change in each.changes)
+    )
+    said = " and ".join(field.replace("_", " ") for field in fields)
+    return (
+        f"Version {later.version} by {later.who} changed {said} again after version {version}; "
+        "take that back first, or change it by hand."
+    )
+
+
+def _allowed(work: UnitOfWork, old: Filed[Improvement], body: dict[str, Any], reason: str) -> Improvement:
+    """The record that a change leads to, if the shop, its studies and what was said before looking allow it."""
+    record = checked(Improvement, body)
+    _fits_the_shop(load_settings(work), record)
+    _keeps_what_is_measured(work, old, record)
+    return _marks_what_was_said_late(work, old, record, reason)
 
 
 def improvement(shop: Shop, id_: int) -> Filed[Improvement]:

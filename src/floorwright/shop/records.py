@@ -81,6 +81,29 @@ class LabourRate(Record):
     note: Text = ""
 
 
+class Shift(Record):
+    """A shift: its name, when it starts and when it ends; one that ends before it starts goes past midnight."""
+
+    name: Annotated[str, StringConstraints(min_length=1, max_length=40)]
+    starts: dt.time
+    ends: dt.time
+
+    @field_validator("starts", "ends")
+    @classmethod
+    def _plain_time(cls, value: dt.time) -> dt.time:
+        if value.tzinfo is not None:
+            raise ValueError("should be a time of the shop's own clock, such as 06:00, without a time zone")
+        return value
+
+    @model_validator(mode="after")
+    def _lasts(self) -> Shift:
+        if self.starts == self.ends:
+            raise ValueError(
+                f"shift '{self.name}' starts and ends at the same time; give both, such as 06:00 and 14:30"
+            )
+        return self
+
+
 class Settings(Record):
     """The shop and how it counts."""
 
@@ -96,12 +119,16 @@ class Settings(Record):
     interest: Annotated[float, Field(ge=0, le=1)] = 0.08
     walking_speed_m_s: Positive = 1.34112
     distances_m: tuple[tuple[Line, Line, NonNegative], ...] = ()
+    shifts: Annotated[tuple[Shift, ...], Field(max_length=20)] = ()
 
     @model_validator(mode="after")
-    def _unique_rates(self) -> Settings:
-        names = [rate.name for rate in self.rates]
-        if len(set(names)) != len(names):
-            raise ValueError("two labour rates have the same name; give each its own")
+    def _unique_names(self) -> Settings:
+        for what, names in (
+            ("labour rates", [rate.name for rate in self.rates]),
+            ("shifts", [shift.name for shift in self.shifts]),
+        ):
+            if len(set(names)) != len(names):
+                raise ValueError(f"two {what} have the same name; give each its own")
         return self
 
     def rate(self, name: str | None) -> LabourRate | None:
@@ -116,13 +143,41 @@ Moment = Literal["before", "after", "again"]
 """Before the change, after it, or measured again later to see whether the gain holds."""
 
 
+Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
+MOST_MARKS: Final = 20
+
+
+class Mark(Record):
+    """Something drawn on a photo to show where to look; the photo itself stays as it is.
+
+    Attributes:
+        kind: a ring around something, an arrow that points at it, or a line drawn by hand.
+        points: fractions of the photo's width and height, from the top left corner: of a ring two opposite corners
+            of the rectangle it fills, of an arrow its tail and its tip, of a line every corner.
+        label: a few words beside it.
+    """
+
+    kind: Literal["ring", "arrow", "line"]
+    points: Annotated[tuple[tuple[Share, Share], ...], Field(min_length=2, max_length=200)]
+    label: Annotated[str, StringConstraints(max_length=60)] = ""
+
+    @model_validator(mode="after")
+    def _can_be_seen(self) -> Mark:
+        if self.kind != "line" and len(self.points) != 2:
+            raise ValueError(f"has {len(self.points)} points; a {self.kind} has two")
+        if len(set(self.points)) == 1:
+            raise ValueError("begins and ends in the same place; drag it a little further")
+        return self
+
+
 class Photo(Record):
-    """A photo in the shop's photo store, by content hash."""
+    """A photo in the shop's photo store, by content hash, and the marks drawn over it."""
 
     hash: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
     moment: Literal["before", "after", "other"] = "other"
     caption: Annotated[str, StringConstraints(max_length=300)] = ""
     taken_on: dt.date | None = None
+    marks: Annotated[tuple[Mark, ...], Field(max_length=MOST_MARKS)] = ()
 
 
 class MeasureKind(StrEnum):

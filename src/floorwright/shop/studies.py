@@ -9,6 +9,7 @@ from typing import Any
 
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.basis.quantity import LARGEST
+from floorwright.shop.clash import with_changes
 from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all, with_fields
 from floorwright.shop.ports import Author, Shop, UnitOfWork
 from floorwright.shop.records import (
@@ -43,12 +44,24 @@ def plan_study(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Stud
 
 
 def change_study(
-    shop: Shop, id_: int, fields: Mapping[str, Any], author: Author, *, reason: str = ""
+    shop: Shop,
+    id_: int,
+    fields: Mapping[str, Any],
+    author: Author,
+    *,
+    reason: str = "",
+    expected_version: int | None = None,
 ) -> Filed[Study]:
-    """Change fields of a study. Raises InputError, NotFoundError."""
+    """Change fields of a study; what others changed in other fields since `expected_version` stays.
+
+    Raises:
+        InputError: a field that is wrong.
+        NotFoundError: no such study, or no such version of it.
+        Clash: somebody else changed the same fields since that version.
+    """
     with shop.work() as work:
         old = load(work, Study, id_)
-        record = checked(Study, with_fields(old.record.model_dump(mode="json"), fields))
+        record = checked(Study, with_changes(work, old, fields, expected_version))
         if (record.improvement, record.measure, record.kind) != (
             old.record.improvement,
             old.record.measure,
