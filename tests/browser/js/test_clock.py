@@ -21,7 +21,9 @@ const heard = [];
 def test_time_is_whole_milliseconds_from_nought(run: Run) -> None:
     found = run(
         "clock.js",
-        DEVICE + "const c = clock(); device.pass(12.4); const a = c.read().t; device.pass(7.2); return [a, c.read().t]",
+        DEVICE
+        + """const c = clock(); device.pass(12.4); const a = c.read().t;
+        device.pass(7.2); return [a, c.read().t];""",
     )
     assert found == [12, 20]
 
