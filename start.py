@@ -2,6 +2,7 @@
 """Set up floorwright in this folder and run it. Needs Python 3.11 or newer and nothing else.
 
     python3 start.py demo     build the demo shop in out/demo and run the whole job on it
+    python3 start.py serve    the browser app, with the demo shop until there is another
     python3 start.py test     lint, types, the wheel in a bare environment, and all tests
 
 Everything lands in .venv beside this file, installed from a lock file with hashes. uv is used where it is
@@ -84,6 +85,18 @@ def demo(arguments: list[str]) -> None:
     run(prepare("run"), "-m", "floorwright", "demo", *(arguments or [Path("out") / "demo"]))
 
 
+def serve(arguments: list[str]) -> None:
+    """Serve the browser app; shops lie in out/ unless one is named."""
+    python = prepare("run")
+    (ROOT / "out").mkdir(exist_ok=True)
+    # A path that was typed means the folder in which it was typed.
+    named = [str(Path(each).absolute()) if Path(each).exists() else each for each in arguments]
+    try:
+        run(python, "-m", "floorwright", "serve", *named, cwd=ROOT / "out")
+    except KeyboardInterrupt:
+        sys.exit(130)
+
+
 def check_wheel(python: Path) -> None:
     """Build the wheel, install it into a bare environment and run the demo from another folder."""
     print("Wheel in a bare environment ...", flush=True)
@@ -118,7 +131,7 @@ def main() -> None:
     """Dispatch on the first word."""
     if sys.version_info < (3, 11):  # noqa: UP036  this file is what an older Python meets first
         sys.exit(f"floorwright needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
-    commands = {"demo": demo, "test": test}
+    commands = {"demo": demo, "serve": serve, "test": test}
     if len(sys.argv) < 2 or sys.argv[1] not in commands:
         sys.exit((__doc__ or "").strip())
     commands[sys.argv[1]](sys.argv[2:])

@@ -19,6 +19,7 @@ from floorwright.cli.screen import plain
 
 _COMMANDS: Final = {
     "demo": ("floorwright.cli.demo:demo", "Build the demo shop and run the whole job on it."),
+    "serve": ("floorwright.cli.serve:serve", "The browser app, on this computer and for phones."),
     "new": ("floorwright.cli.shop:new", "Make a new shop folder."),
     "settings": ("floorwright.cli.settings:settings", "Rates, areas, stations, distances, units, paper."),
     "improvement": ("floorwright.cli.improvement:improvement", "Add, show, list and move on improvements."),

@@ -1,0 +1,1 @@
+"""The browser app and the HTTP API: parse, call one use case, render."""

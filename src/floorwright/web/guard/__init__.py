@@ -1,0 +1,1 @@
+"""What stands before every request: host names, headers, limits, forged forms, and who asks."""

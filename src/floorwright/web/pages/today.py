@@ -1,0 +1,58 @@
+"""Today: what needs someone, and what has been gained so far."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from floorwright.prove.ledger import Ledger
+from floorwright.shop.due import due_in
+from floorwright.shop.gains import ledger_of
+from floorwright.shop.words import money_text
+from floorwright.web.desk import desk
+from floorwright.web.guard.visitors import Viewer
+from floorwright.web.render import is_part, page, settings_of
+
+router = APIRouter()
+SOON_DAYS: Final = 14
+
+
+@router.get("/")
+def today(request: Request, _: Viewer) -> Response:
+    """What needs someone today, what comes soon, gains so far."""
+    at = desk(request)
+    told = at.teller.told(patience=1.0)
+    now = at.shop.clock.now().date()
+    things = due_in(told.stories, now, within_days=SOON_DAYS)
+    context: dict[str, Any] = {
+        "told": told,
+        "today": now,
+        "now": [each for each in things if each.on <= now],
+        "soon": [each for each in things if each.on > now],
+        "gains": gains_of(ledger_of(at.shop, told.stories), settings_of(at).currency),
+        "proofs": _verdicts(told.stories),
+    }
+    return page(request, "today.html", context, block="content" if is_part(request) else "")
+
+
+def gains_of(book: Ledger, currency: str) -> dict[str, dict[str, str]]:
+    """Hours and money a year by standing, as text; they are never added up."""
+    found = {}
+    for standing in ("banked", "freed", "hoped"):
+        each = book.sum(standing)
+        found[standing] = {
+            "hours": f"{each.hours:,.0f}",
+            "money": money_text(float(each.money), currency) if standing != "freed" else "",
+        }
+    return found
+
+
+def _verdicts(stories: Any) -> dict[str, int]:
+    """How many improvements stand at each verdict of their main measure."""
+    found = {"proven": 0, "likely": 0, "not shown": 0, "worse": 0}
+    for story in stories:
+        if story.proofs and story.proofs[0].verdict and not story.record.dropped:
+            found[story.proofs[0].verdict] += 1
+    return found

@@ -1,0 +1,155 @@
+"""Start the app: on this computer alone, or for the phones of the shop's network."""
+
+from __future__ import annotations
+
+import contextlib
+import ipaddress
+import os
+import socket
+import ssl
+import webbrowser
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from floorwright.basis.errors import InputError
+from floorwright.shop.ports import Shop
+from floorwright.web.desk import LOOPBACK_HOSTS, Options
+
+PORT: Final = 8020
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """How to listen.
+
+    Attributes:
+        port: the port; 0 takes one that is free.
+        lan: whether to listen beyond this computer.
+        names: further host names under which the app may be called.
+        certificate, private_key: files of an own certificate; both or neither.
+        demo: whether the shop is the demo.
+        here: name of the person at this computer.
+        show: whether to open the page in this computer's browser.
+    """
+
+    port: int = PORT
+    lan: bool = False
+    names: tuple[str, ...] = ()
+    certificate: Path | None = None
+    private_key: Path | None = None
+    demo: bool = False
+    here: str = "lead"
+    show: bool = False
+
+
+def serve(shop: Shop, plan: Plan, say: Callable[[str], None]) -> None:
+    """Serve an open shop until somebody stops it.
+
+    Raises:
+        InputError: a certificate that cannot be used, or a port that is taken.
+    """
+    import uvicorn
+
+    from floorwright.web.app import create_app
+
+    check_certificate(plan.certificate, plan.private_key)
+    listener = _listen(plan)
+    options = options_of(plan, listener.getsockname()[1])
+    app = create_app(shop, options)
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,  # addresses hold pairing codes
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=5,
+        limit_concurrency=400,
+        ssl_certfile=plan.certificate,
+        ssl_keyfile=plan.private_key,
+        ws="none",
+    )
+    for line in welcome(options):
+        say(line)
+    if plan.show:
+        webbrowser.open(f"{'https' if options.secure else 'http'}://127.0.0.1:{options.port}/")
+    with listener, contextlib.suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listener])
+    say("Stopped.")
+
+
+def options_of(plan: Plan, port: int) -> Options:
+    """What the app has to know of how it listens."""
+    addresses = own_addresses() if plan.lan else ()
+    names = {each.lower() for each in plan.names}
+    if plan.lan:
+        host = socket.gethostname().lower()
+        names |= {*addresses, host, f"{host}.local"}
+    shown = plan.names[0] if plan.names else (addresses[0] if addresses else "")
+    return Options(
+        hosts=LOOPBACK_HOSTS | names,
+        lan=plan.lan,
+        port=port,
+        secure=plan.certificate is not None,
+        lan_address=shown if plan.lan else "",
+        demo=plan.demo,
+        here=plan.here,
+    )
+
+
+def welcome(options: Options) -> Iterable[str]:
+    """What the person who starts it reads."""
+    scheme = "https" if options.secure else "http"
+    yield f"floorwright is at {scheme}://127.0.0.1:{options.port}/ (stop it with Ctrl+C)"
+    if options.lan:
+        yield f"Phones on the shop's network find it at {options.base_url}/ once paired (Settings, Phones)."
+        if not options.secure:
+            yield (
+                "Without a certificate what the phones send can be read on the network, and their pages do not "
+                "open while it is gone; docs/how-to/phones-and-people.md says how to get one."
+            )
+
+
+def own_addresses() -> tuple[str, ...]:
+    """This computer's addresses on its networks, the likeliest first. Nothing is sent to find them."""
+    found: list[str] = []
+    # Connecting a datagram socket only looks up the route.
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe, contextlib.suppress(OSError):
+        probe.connect(("192.0.2.1", 9))
+        found.append(str(probe.getsockname()[0]))
+    with contextlib.suppress(OSError):
+        found += [str(each[4][0]) for each in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)]
+    return tuple(dict.fromkeys(each for each in found if not ipaddress.ip_address(each).is_loopback))
+
+
+def check_certificate(certificate: Path | None, private_key: Path | None) -> None:
+    """Raises InputError when a certificate is half given or cannot be used."""
+    if (certificate is None) != (private_key is None):
+        missing = "--key" if private_key is None else "--certificate"
+        raise InputError.of(missing, None, "is missing; a certificate and its private key go together")
+    if certificate is None or private_key is None:
+        return
+    try:
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(certificate, private_key)
+    except (OSError, ssl.SSLError) as error:
+        reason = error.strerror or str(error)
+        raise InputError.of("--certificate", str(certificate), f"{certificate} cannot be used ({reason})") from None
+
+
+def _listen(plan: Plan) -> socket.socket:
+    host = "0.0.0.0" if plan.lan else "127.0.0.1"  # noqa: S104  asked for by --lan
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    if os.name != "nt":  # on Windows this would let two programs share the port
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((host, plan.port))
+    except OSError as error:
+        listener.close()
+        raise InputError.of(
+            "--port",
+            plan.port,
+            f"{plan.port} cannot be used ({error.strerror}); name another, such as {plan.port + 1}",
+        ) from None
+    listener.listen(256)
+    return listener

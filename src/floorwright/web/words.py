@@ -1,0 +1,93 @@
+"""The language of a page: English as written, or a catalogue of the package."""
+
+from __future__ import annotations
+
+import datetime as dt
+import gettext as catalogues
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import cache
+from importlib.resources import files
+from typing import Final
+
+from starlette.requests import Request
+
+from floorwright.basis.sentence import Sentence
+
+LANGUAGES: Final = {"en": "English", "es": "Español"}
+COOKIE: Final = "fw_language"
+_spoken: ContextVar[str] = ContextVar("spoken", default="en")
+
+
+@cache
+def _catalogue(language: str) -> catalogues.NullTranslations:
+    if language == "en":
+        return catalogues.NullTranslations()
+    folder = str(files("floorwright.web") / "locale")
+    return catalogues.translation("floorwright", folder, languages=[language])
+
+
+def language_of(request: Request) -> str:
+    """The language that a browser chose in the app, else the first of its own that the app speaks."""
+    chosen = request.cookies.get(COOKIE, "")
+    if chosen in LANGUAGES:
+        return chosen
+    for part in request.headers.get("accept-language", "").split(","):
+        language = part.split(";")[0].strip().lower().split("-")[0]
+        if language in LANGUAGES:
+            return language
+    return "en"
+
+
+@contextmanager
+def speaking(language: str) -> Iterator[None]:
+    """Everything said inside is said in this language."""
+    token = _spoken.set(language)
+    try:
+        yield
+    finally:
+        _spoken.reset(token)
+
+
+def spoken() -> str:
+    """The language at hand."""
+    return _spoken.get()
+
+
+def gettext(text: str) -> str:
+    """A text of the app in the language at hand."""
+    return _catalogue(_spoken.get()).gettext(text) if text else ""
+
+
+def ngettext(one: str, many: str, number: int) -> str:
+    """A text that depends on a number, in the language at hand."""
+    return _catalogue(_spoken.get()).ngettext(one, many, number)
+
+
+def said(text: str) -> str:
+    """A sentence of the shop in the language at hand; what the catalogue lacks stays English."""
+    if isinstance(text, Sentence):
+        return text.translated(_catalogue(_spoken.get()))
+    return gettext(text)
+
+
+def day(date: dt.date) -> str:
+    """A day as people say it: "20 Nov 2026"."""
+    return f"{date.day} {gettext(_MONTHS[date.month - 1])} {date.year}"
+
+
+def moment(time: dt.datetime) -> str:
+    """A day and a time of day: "20 Nov 2026, 14:05"."""
+    return f"{day(time.date())}, {time:%H:%M}"
+
+
+def N_(text: str) -> str:  # noqa: N802  the usual name, by which the catalogue's tool finds texts
+    """Marks a text for the catalogue where it is said later."""
+    return text
+
+
+_MONTHS: Final = (
+    N_("Jan"), N_("Feb"), N_("Mar"), N_("Apr"), N_("May"), N_("Jun"),
+    N_("Jul"), N_("Aug"), N_("Sep"), N_("Oct"), N_("Nov"), N_("Dec"),
+)  # fmt: skip
