@@ -109,6 +109,15 @@ def test_a_name_is_the_same_however_it_is_written(shop: Shop, name: str) -> None
     assert stored(shop, lambda access: access.attempts("josé")) == Attempts(failures=2)
 
 
+def test_name_of_a_disabled_account_is_free_again(shop: Shop) -> None:
+    stored(shop, lambda access: access.add_account("Ana", Role.LEAD, "hash 1", by="Ines", at=AT))
+    stored(shop, lambda access: access.disable_account(1, AT))
+    assert stored(shop, lambda access: access.account_named("Ana")) is None
+    stored(shop, lambda access: access.add_account("Ana", Role.VIEWER, "hash 2", by="Ines", at=LATER))
+    assert stored(shop, lambda access: access.account_named("ana")).id == 2
+    assert [each.disabled_at for each in stored(shop, lambda access: access.accounts())] == [AT, None]
+
+
 def test_nobody_has_a_name_that_was_not_given(shop: Shop) -> None:
     assert stored(shop, lambda access: access.account_named("Ana")) is None
 

@@ -163,7 +163,7 @@ class Access(Protocol):
         """An account. Raises NotFoundError."""
 
     def account_named(self, name: str) -> Account | None:
-        """The account of a name, however it is written."""
+        """The account of a name, however it is written; not one that is disabled."""
 
     def accounts(self) -> list[Account]:
         """All accounts by number, disabled ones too."""
@@ -175,7 +175,7 @@ class Access(Protocol):
         """Keep the hash of a new password. Raises NotFoundError."""
 
     def disable_account(self, id_: int, at: dt.datetime) -> Account:
-        """Shut an account; the first time counts. Raises NotFoundError."""
+        """Shut an account for good; the first time counts, and its name is free again. Raises NotFoundError."""
 
     def attempts(self, name: str) -> Attempts:
         """The failed sign-ins under a name, whether it has an account or not."""

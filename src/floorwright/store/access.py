@@ -75,14 +75,14 @@ class SqlAccess:
         Names that differ only in case, or in how Unicode writes them, are the same name.
         """
         held = {"name": name, "name_key": _key(name), "role": role, "password": password}
-        return self.account(self._add(tables.account, f"account {name}", **held, made_at=at, made_by=by))
+        return self.account(self._add(tables.account, "account name", **held, made_at=at, made_by=by))
 
     def account(self, id_: int) -> Account:
         """An account. Raises NotFoundError."""
         return self._one(Account, tables.account, id_)
 
     def account_named(self, name: str) -> Account | None:
-        """The account of a name, however it is written."""
+        """The account of a name, however it is written; not one that is disabled."""
         return self._find(Account, tables.account, tables.account.c.name_key == _key(name))
 
     def accounts(self) -> list[Account]:
@@ -102,8 +102,9 @@ class SqlAccess:
         self._set(tables.account, id_, password=password)
 
     def disable_account(self, id_: int, at: dt.datetime) -> Account:
-        """Shut an account; the first time counts. Raises NotFoundError."""
+        """Shut an account for good; the first time counts, and its name is free again. Raises NotFoundError."""
         self._set_once(tables.account, id_, "disabled_at", at)
+        self._set(tables.account, id_, name_key=None)
         return self.account(id_)
 
     def attempts(self, name: str) -> Attempts:
@@ -187,7 +188,7 @@ class SqlAccess:
             values["role"] = str(values["role"])  # a driver may know the plain type only
         added = insert_once(self._transaction.write(), table, **values)
         if added is None:
-            raise ConflictError(f"The shop has this {what} already.")
+            raise ConflictError(f"The shop has this {what} already; take another.")
         return added
 
     def _set(self, table: sa.Table, id_: int, **values: Any) -> None:
@@ -226,8 +227,10 @@ def _not_found(table: sa.Table, id_: int) -> NotFoundError:
 
 
 def _key(name: str) -> str:
-    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+    # Half a character, which a form or JSON may hold, is nobody's name, but no mistake of the program either.
+    return folded.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _digest(name: str) -> str:
-    return hashlib.sha256(_key(name).encode("utf-8", "surrogatepass")).hexdigest()
+    return hashlib.sha256(_key(name).encode("utf-8")).hexdigest()

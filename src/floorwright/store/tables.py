@@ -115,7 +115,7 @@ account: Final = sa.Table(
     metadata,
     sa.Column("id", sa.Integer, primary_key=True),
     sa.Column("name", sa.Text, nullable=False),
-    sa.Column("name_key", sa.Text, nullable=False),
+    sa.Column("name_key", sa.Text),
     sa.Column("role", sa.String(10), nullable=False),
     sa.Column("password", sa.Text, nullable=False),
     sa.Column("made_at", sa.DateTime, nullable=False),
@@ -123,6 +123,7 @@ account: Final = sa.Table(
     sa.Column("disabled_at", sa.DateTime),
     sa.UniqueConstraint("name_key"),
 )
+"""`name_key` is the name as it is compared; an account that is shut has none, so that its name is free again."""
 
 attempt: Final = sa.Table(
     "attempt",

@@ -45,7 +45,7 @@ def _create_people() -> None:
         "account",
         sa.Column("id", sa.Integer, primary_key=True),
         sa.Column("name", sa.Text, nullable=False),
-        sa.Column("name_key", sa.Text, nullable=False),
+        sa.Column("name_key", sa.Text),
         sa.Column("role", sa.String(10), nullable=False),
         sa.Column("password", sa.Text, nullable=False),
         sa.Column("made_at", sa.DateTime, nullable=False),
