@@ -3,7 +3,7 @@
 
     python3 start.py demo     build the demo shop in out/demo and run the whole job on it
     python3 start.py serve    the browser app, with the demo shop until there is another
-    python3 start.py test     lint, types, the wheel in a bare environment, and all tests
+    python3 start.py test     lint, types, the wheel in a bare environment, and all tests, in a browser too
 
 Everything lands in .venv beside this file, installed from a lock file with hashes. uv is used where it is
 there, else pip.
@@ -113,6 +113,43 @@ def check_wheel(python: Path) -> None:
         run(in_venv(place / "bare", "floorwright"), "demo", away / "shop", cwd=away, env=environment)
 
 
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
+BROWSER_PLACES = (
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+    r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+    r"C:\Program Files (x86)\Google\Chrome\Application\chrome.exe",
+    r"C:\Program Files (x86)\Microsoft\Edge\Application\msedge.exe",
+)
+
+
+def find_browser() -> str | None:
+    """An installed browser for the browser tests; None where there is none."""
+    named = os.environ.get("FLOORWRIGHT_BROWSER")
+    found = named or next((path for name in BROWSERS if (path := shutil.which(name))), None)
+    return found or next((place for place in BROWSER_PLACES if Path(place).exists()), None)
+
+
+def prepare_browser() -> dict[str, str]:
+    """The environment of the tests, with a browser in it; Debian's is installed where that is allowed."""
+    found = find_browser()
+    may_install = hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get")
+    if found is None and may_install:
+        print("Installing Chromium for the browser tests ...", flush=True)
+        quiet = {"stdout": subprocess.DEVNULL, "env": os.environ | {"DEBIAN_FRONTEND": "noninteractive"}}
+        for command in (["apt-get", "update", "-qq"], ["apt-get", "install", "-y", "-qq", "chromium"]):
+            subprocess.call(command, **quiet)
+        found = find_browser()
+    if found is None:
+        print(
+            "No browser was found, so the browser tests are left out; install Chrome or Chromium "
+            "(on Debian or Ubuntu: sudo apt install chromium), or name one in FLOORWRIGHT_BROWSER.",
+            flush=True,
+        )
+        return dict(os.environ)
+    return os.environ | {"FLOORWRIGHT_BROWSER": found}
+
+
 def test(arguments: list[str]) -> None:
     """Run every check; the test runner comes last, so that its closing line closes the output."""
     python = prepare("dev")
@@ -124,7 +161,7 @@ def test(arguments: list[str]) -> None:
         run(python, "-m", "mypy")
         check_wheel(python)
         print("Tests ...", flush=True)
-    run(python, "-m", "pytest", *(arguments or ["-n", "auto", "--dist", "loadgroup"]))
+    run(python, "-m", "pytest", *(arguments or ["-n", "auto", "--dist", "loadgroup"]), env=prepare_browser())
 
 
 def main() -> None:
