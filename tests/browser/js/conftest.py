@@ -13,6 +13,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from browser.js.inbox import Inbox
+
 STATIC = Path(__file__).parents[3] / "src" / "floorwright" / "web" / "static"
 Run = Callable[..., Any]
 _BLANK = b"<!doctype html><html lang=en><meta charset=utf-8><title>blank</title><body></body></html>"
@@ -88,3 +90,11 @@ def run(page: Page) -> Run:
         return page.evaluate(code, given)
 
     return call
+
+
+@pytest.fixture
+def inbox(context: BrowserContext) -> Inbox:
+    """The server's side of the outbox."""
+    made = Inbox()
+    made.serve(context)
+    return made

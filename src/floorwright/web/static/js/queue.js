@@ -1,0 +1,332 @@
+/**
+ * The outbox: everything a phone records is kept on the device first and sent when it can, in order, exactly once.
+ *
+ * An item is on the disk before `append` answers, so a screen that waits for it never confirms what could be lost. One
+ * tab sends at a time; an item leaves only when the server said that it holds it; what the server did not take moves
+ * aside for a person to see, mend or discard. Every change is told as a `queue:changed` event on the window, with
+ * {waiting, aside, state} and state one of "idle", "sending", "waiting" (no answer yet), "sign-in", "full".
+ */
+
+import { newKey } from "./ids.js";
+import { localIso } from "./clock.js";
+import { openOutbox, StorageFull } from "./outbox.js";
+
+export { StorageFull } from "./outbox.js";
+
+const MOST_ITEMS = 200;
+const MOST_BYTES = 8_000_000;
+const LEASE = "fw-sender";
+const CHANNEL = "fw-queue";
+const BUSY = Symbol("another tab sends");
+
+const DEFAULTS = {
+  url: "/api/inbox",
+  timeout_ms: 20_000,
+  every_ms: 30_000,
+  first_wait_ms: 1000,
+  longest_wait_ms: 60_000,
+  lease_ms: 30_000,
+  hold_ms: 180_000,
+};
+
+export class Queue {
+  #outbox;
+  #options;
+  #state = "idle";
+  #failures = 0;
+  #timer = 0;
+  #sending = null;
+  #again = false;
+  #tab = newKey("tab");
+  #channel = "BroadcastChannel" in globalThis ? new BroadcastChannel(CHANNEL) : null;
+  #counts = { waiting: 0, aside: 0 };
+
+  constructor(outbox, options) {
+    this.#outbox = outbox;
+    this.#options = options;
+  }
+
+  /** Open the outbox of this device; sending starts at once and on every sign that the network may be back. */
+  static async open(options = {}) {
+    const settings = { ...DEFAULTS, ...options };
+    const queue = new Queue(settings.outbox ?? (await openOutbox()), settings);
+    if (settings.listen !== false) queue.#listen();
+    await queue.#tell();
+    if (settings.listen !== false) queue.send(true);
+    return queue;
+  }
+
+  #listen() {
+    const now = () => {
+      this.#failures = 0;
+      this.send(true);
+    };
+    addEventListener("online", now);
+    addEventListener("pageshow", now);
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && now());
+    addEventListener("storage", () => this.#tell(true));
+    this.#channel?.addEventListener("message", () => this.#tell(true));
+    setInterval(() => this.send(), this.#options.every_ms);
+    navigator.storage?.persist?.().catch(() => false); // asked, not needed: the answer changes nothing here
+  }
+
+  /** What waits, what lies aside, and what the queue does. */
+  get status() {
+    return { ...this.#counts, state: this.#state };
+  }
+
+  /**
+   * Keep an item and send it when it can. Resolves with its key once it is on the disk.
+   * @param {string} kind as in the inbox protocol
+   * @throws {StorageFull} nothing was kept
+   */
+  async append(kind, body, key = newKey("k")) {
+    await this.#keep({ key, kind, body, made_at: this.#now(), size: sizeOf(body), hold_until: null });
+    this.send();
+    return key;
+  }
+
+  /**
+   * Keep an item that may still change until it is released, or left alone for some minutes: then any page sends it.
+   * @throws {StorageFull} nothing was kept
+   */
+  async draft(kind, body, key = newKey("k")) {
+    const hold_until = Date.now() + this.#options.hold_ms;
+    await this.#keep({ key, kind, body, made_at: this.#now(), size: sizeOf(body), hold_until });
+    return key;
+  }
+
+  /**
+   * Give a draft another body; null takes it back.
+   * @returns {Promise<boolean>} false: it is on its way already and stays as it was
+   */
+  async redraft(key, body) {
+    const hold_until = Date.now() + this.#options.hold_ms;
+    const change = body === null ? () => null : () => ({ body, size: sizeOf(body), hold_until });
+    const replaced = await this.#guarded(() => this.#outbox.replace(key, change));
+    await this.#tell();
+    return replaced;
+  }
+
+  /** Let drafts go. */
+  async release(keys) {
+    for (const key of keys) await this.#outbox.replace(key, () => ({ hold_until: 0 }));
+    if (keys.length) this.send();
+  }
+
+  /** Items that the server did not take: {key, kind, body, made_at, answer: {state, problems, result}}. */
+  asideItems() {
+    return this.#outbox.aside();
+  }
+
+  /** Items that wait. */
+  items() {
+    return this.#outbox.items();
+  }
+
+  /** Send an item that lay aside again, with another body if one is given. What waited for it goes after it. */
+  async mend(key, body) {
+    const found = await this.#outbox.restore(key, (item) => ({ body: body ?? item.body, hold_until: null }));
+    for (const item of await this.#outbox.aside()) {
+      if (found && item.answer.state === "held") await this.#outbox.restore(item.key, () => ({ hold_until: null }));
+    }
+    await this.#tell();
+    this.send();
+    return found;
+  }
+
+  /** Give an item that lay aside up, because a person said so. */
+  async discard(key) {
+    await this.#outbox.restore(key, () => null);
+    await this.#tell();
+  }
+
+  async #keep(item) {
+    await this.#guarded(() => this.#outbox.add(item));
+    await this.#tell();
+  }
+
+  async #guarded(work) {
+    try {
+      const found = await work();
+      if (this.#state === "full") this.#state = "idle";
+      return found;
+    } catch (error) {
+      if (error instanceof StorageFull) await this.#tell(false, "full");
+      throw error;
+    }
+  }
+
+  async #tell(heard = false, state = this.#state) {
+    this.#state = state;
+    const waiting = await this.#outbox.count();
+    const aside = (await this.#outbox.aside()).length;
+    this.#counts = { waiting, aside };
+    dispatchEvent(new CustomEvent("queue:changed", { detail: this.status }));
+    if (!heard) this.#channel?.postMessage("changed");
+  }
+
+  #now() {
+    return localIso(Date.now()).slice(0, 19);
+  }
+
+  // ---- sending ----------------------------------------------------------------------------------------------------
+
+  /**
+   * Send what waits, unless another tab does. Resolves when there is nothing left to do now.
+   * @param {boolean} [signed_in] somebody may have signed in since the server last asked for it
+   */
+  send(signed_in = false) {
+    if (this.#sending) {
+      this.#again = true;
+      return this.#sending;
+    }
+    if (this.#state === "sign-in" && !signed_in) return Promise.resolve();
+    clearTimeout(this.#timer);
+    this.#sending = this.#sendOnce().finally(() => {
+      this.#sending = null;
+      if (this.#again) {
+        this.#again = false;
+        this.send();
+      }
+    });
+    return this.#sending;
+  }
+
+  async #sendOnce() {
+    if (!(await this.#outbox.items()).length) return this.#tell(true, "idle");
+    const done = await this.#alone(async (renew) => {
+      let most = MOST_ITEMS;
+      for (;;) {
+        const batch = await this.#outbox.take(Date.now(), most, MOST_BYTES);
+        if (!batch.length) return this.#tell(false, this.#state === "full" ? "full" : "idle");
+        await this.#tell(false, "sending");
+        renew();
+        const answer = await this.#post(batch);
+        if (answer.trouble) return this.#wait(answer);
+        if (answer.unreadable && batch.length > 1) {
+          most = Math.max(1, Math.floor(batch.length / 2)); // find the one that spoils the rest
+          continue;
+        }
+        this.#failures = 0;
+        const sorted = sortAnswers(batch, answer);
+        await this.#outbox.settle(sorted.done, sorted.aside);
+        if (!sorted.done.length && !sorted.aside.length) return this.#wait({ trouble: "waiting" });
+        dispatchEvent(new CustomEvent("queue:stored", { detail: answer.results ?? [] }));
+      }
+    });
+    if (done === BUSY) this.#timer = setTimeout(() => this.send(), 1000 + Math.random() * 1000);
+  }
+
+  /** Run while no other tab sends. Where the browser has no locks (plain http) a lease in localStorage does it. */
+  async #alone(work) {
+    if (globalThis.navigator?.locks && this.#options.locks !== false) {
+      return navigator.locks.request(LEASE, { ifAvailable: true }, (lock) => (lock ? work(() => {}) : BUSY));
+    }
+    if (!(await this.#takeLease())) return BUSY;
+    try {
+      return await work(() => this.#writeLease());
+    } finally {
+      if (this.#lease()?.tab === this.#tab) localStorage.removeItem(LEASE);
+    }
+  }
+
+  #lease() {
+    const lease = JSON.parse(localStorage.getItem(LEASE) ?? "null");
+    // a lease that ends further ahead than any lease can was written before the clock was put back
+    return lease && lease.until > Date.now() && lease.until < Date.now() + 2 * this.#options.lease_ms ? lease : null;
+  }
+
+  #writeLease() {
+    localStorage.setItem(LEASE, JSON.stringify({ tab: this.#tab, until: Date.now() + this.#options.lease_ms }));
+  }
+
+  async #takeLease() {
+    const lease = this.#lease();
+    if (lease && lease.tab !== this.#tab) return false;
+    try {
+      this.#writeLease();
+    } catch {
+      return true; // no room for a lease: sending makes room, and the server takes an item only once
+    }
+    await new Promise((done) => setTimeout(done, 20 + Math.random() * 40)); // let a tab that wrote at once be seen
+    return this.#lease()?.tab === this.#tab;
+  }
+
+  async #post(batch) {
+    const items = batch.map(({ key, kind, made_at, body }) => ({ key, kind, made_at, body }));
+    const stop = new AbortController();
+    const timer = setTimeout(() => stop.abort(), this.#options.timeout_ms);
+    try {
+      const response = await fetch(this.#options.url, {
+        method: "POST",
+        headers: { "Content-Type": "application/json", "X-Floorwright": "inbox" },
+        body: JSON.stringify({ device_time: localIso(Date.now()), items }),
+        redirect: "manual",
+        cache: "no-store",
+        credentials: "same-origin",
+        signal: stop.signal,
+      });
+      return await read(response);
+    } catch {
+      return { trouble: "waiting" }; // no network, or no answer in time: everything stays and is sent again
+    } finally {
+      clearTimeout(timer);
+    }
+  }
+
+  async #wait({ trouble, after_ms = 0 }) {
+    await this.#tell(false, trouble);
+    if (trouble === "sign-in") return;
+    this.#failures += 1;
+    const { first_wait_ms, longest_wait_ms } = this.#options;
+    const longest = Math.min(longest_wait_ms, first_wait_ms * 2 ** Math.min(this.#failures - 1, 20));
+    const wait = Math.max(after_ms, longest * (0.5 + Math.random() / 2));
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => this.send(), wait);
+  }
+}
+
+const sizeOf = (body) => (Array.isArray(body?.rows) ? Math.max(1, body.rows.length) : 1);
+
+async function read(response) {
+  if (response.type === "opaqueredirect" || response.status === 401 || response.status === 403) {
+    return { trouble: "sign-in" };
+  }
+  if (response.status === 429 || response.status >= 500) {
+    return { trouble: "waiting", after_ms: 1000 * Math.min(600, Number(response.headers.get("Retry-After")) || 0) };
+  }
+  const body = await response.json().catch(() => null);
+  if (response.ok) return Array.isArray(body?.results) ? { results: body.results } : { trouble: "waiting" };
+  return { unreadable: true, problems: problemsOf(body), status: response.status };
+}
+
+function problemsOf(body) {
+  const found = body?.problems ?? body?.error?.problems;
+  return Array.isArray(found) ? found : [];
+}
+
+/** What the server holds, and what it did not take; an item without an answer stays where it is. */
+function sortAnswers(batch, answer) {
+  if (answer.unreadable) {
+    const refused = { state: "refused", status: answer.status, problems: answer.problems };
+    return { done: [], aside: [{ item: batch[0], answer: refused }] };
+  }
+  const answers = new Map(answer.results.map((each) => [each.key, each]));
+  const done = [];
+  const aside = [];
+  for (const item of batch) {
+    const said = answers.get(item.key);
+    if (said?.state === "stored" || said?.state === "again") done.push(item);
+    else if (["refused", "conflict", "held"].includes(said?.state)) aside.push({ item, answer: said });
+  }
+  return { done, aside };
+}
+
+let shared = null;
+
+/** The one queue of this page. @returns {Promise<Queue>} */
+export function theQueue() {
+  shared ??= Queue.open();
+  return shared;
+}
