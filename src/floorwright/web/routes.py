@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from fastapi import FastAPI
 
-from floorwright.web.pages import about, assets, improvements, today
+from floorwright.web.pages import about, assets, improvements, today, waiting
 
-_PAGES = (about, assets, today, improvements)
+_PAGES: Final = (
+    about.router,
+    assets.router,
+    improvements.router,
+    today.router,
+    waiting.router,
+)
 
 
 def add_routes(app: FastAPI) -> None:
     """Put every page and every API route into the app."""
-    for module in _PAGES:
-        app.include_router(module.router, include_in_schema=False)
+    for router in _PAGES:
+        app.include_router(router, include_in_schema=False)

@@ -1,9 +1,17 @@
-// What every page runs: the queue sends what waits, forms keep what was typed, the service worker keeps the shell.
-import { startQueue } from "./queue.js";
-import { keepForms } from "./store.js";
+// What every page runs: the queue sends what waits and its count is shown, and the service worker keeps the shell.
+import { theQueue } from "./queue.js";
 
-startQueue();
-keepForms();
+/** The count of what waits, in every element that asks for it: data-queue-text holds the sentence with {n}. */
+function showCount({ waiting, aside }) {
+  for (const element of document.querySelectorAll("[data-queue-count]")) {
+    const n = waiting + aside;
+    element.hidden = n === 0;
+    element.textContent = (element.dataset.queueText ?? "{n}").replace("{n}", n);
+  }
+}
+
+addEventListener("queue:changed", (event) => showCount(event.detail));
+theQueue().then((queue) => showCount(queue.status));
 
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register("/sw.js").catch(() => {

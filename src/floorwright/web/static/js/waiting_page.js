@@ -1,0 +1,88 @@
+// The page of what waits: says what it is, why the shop did not take it, and lets a person decide.
+import { theQueue } from "./queue.js";
+
+const { strings } = JSON.parse(document.getElementById("page-data").textContent);
+const filled = (text, values) => text.replace(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
+const make = (tag, text, className = "") => {
+  const made = document.createElement(tag);
+  if (text) made.textContent = text;
+  if (className) made.className = className;
+  return made;
+};
+
+function nameOf({ kind, body, made_at }) {
+  const words = filled(strings[kind] ?? kind, {
+    title: body?.title ?? "",
+    text: body?.text ?? "",
+    measure: body?.measure ?? "",
+    n: body?.rows?.length ?? 1,
+  });
+  return `${words} · ${made_at.slice(0, 16).replace("T", " ")}`;
+}
+
+function button(text, act, className = "button plain") {
+  const made = make("button", text, className);
+  made.type = "button";
+  made.addEventListener("click", act);
+  return made;
+}
+
+/** Throwing away is for good, so it takes a second tap on the same button. */
+function discardButton(queue, key) {
+  const made = button(strings.discard, () => {
+    if (made.dataset.armed) queue.discard(key);
+    made.dataset.armed = "yes";
+    made.textContent = strings.sure;
+  }, "button away");
+  return made;
+}
+
+const shown = (value) =>
+  value === null || value === undefined || value === "" ? strings.empty : typeof value === "string" ? value : JSON.stringify(value);
+
+function clashList(clashes) {
+  const list = make("dl", "", "facts");
+  for (const { field, yours, theirs } of clashes) {
+    list.append(make("dt", field.replaceAll("_", " ")));
+    const both = make("dd");
+    both.append(make("div", filled(strings.yours, { value: shown(yours) })));
+    both.append(make("div", filled(strings.there, { value: shown(theirs) })));
+    list.append(both);
+  }
+  return list;
+}
+
+function asideItem(queue, item) {
+  const box = make("div", "", "problems");
+  box.append(make("h3", nameOf(item)));
+  const { state, problems = [], result = {} } = item.answer;
+  if (state === "held") box.append(make("p", strings.held));
+  for (const each of problems) box.append(make("p", each.field ? `${each.field}: ${each.message}` : each.message));
+  if (result.clashes) box.append(clashList(result.clashes));
+  const row = make("div", "", "row");
+  if (state === "conflict") {
+    row.append(button(strings.mine, () => queue.mend(item.key, { ...item.body, version: result.version })));
+    row.append(button(strings.theirs, () => queue.discard(item.key)));
+  } else {
+    row.append(button(strings.try, () => queue.mend(item.key)));
+    row.append(discardButton(queue, item.key));
+  }
+  box.append(row);
+  return box;
+}
+
+async function draw(queue) {
+  const [items, aside] = [await queue.items(), await queue.asideItems()];
+  const list = document.getElementById("waiting-list");
+  list.replaceChildren(...items.map((item) => make("li", nameOf(item))));
+  document.getElementById("aside").hidden = aside.length === 0;
+  document.getElementById("aside-list").replaceChildren(...aside.map((item) => asideItem(queue, item)));
+  const said = items.length || aside.length ? strings[queue.status.state] : strings.nothing;
+  document.getElementById("queue-state").textContent = said ?? "";
+  document.getElementById("send-now").disabled = items.length === 0;
+}
+
+const queue = await theQueue();
+document.getElementById("send-now").addEventListener("click", () => queue.send(true));
+addEventListener("queue:changed", () => draw(queue));
+await draw(queue);
