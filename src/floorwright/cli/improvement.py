@@ -254,10 +254,7 @@ def note(shop: Path, number: int, text: str, who: str | None, role: str) -> None
         raise InputError.of("TEXT", text, "is missing; write what was seen on trial")
     by = author(who, role)
     with opened(shop) as found:
-        old = use.improvement(found, number)
-        today = found.clock.now().date()
-        notes = [*old.record.model_dump(mode="json")["trial_notes"], {"on": today, "who": by.who, "text": text}]
-        use.change_improvement(found, number, {"trial_notes": notes}, by, expected_version=old.version)
+        use.add_note(found, number, text, by)
     click.echo(f"Noted with improvement {number}.")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
@@ -21,7 +22,7 @@ from floorwright.shop.filed import (
 )
 from floorwright.shop.merge import merge
 from floorwright.shop.ports import Author, HistoryEntry, Shop, UnitOfWork
-from floorwright.shop.records import Improvement, Measure, MeasureKind, Phase, Settings, Study
+from floorwright.shop.records import Improvement, Measure, MeasureKind, Note, Phase, Settings, Study
 from floorwright.shop.studies import studies_by_improvement
 
 MINIMUM_CYCLES: Final = 10  # below this nothing is shown as a verdict
@@ -72,8 +73,21 @@ def change_improvement(
     with shop.work() as work:
         old = load(work, Improvement, id_)
         record = _allowed(work, old, with_changes(work, old, fields, expected_version), reason)
+        _shows_what_is_there(shop, old, record)
         replaces = old.version if corrects else 0
         filed = file_change(work, old, record, author, shop.clock.now(), reason, replaces)
+        work.commit()
+    return filed
+
+
+def add_note(shop: Shop, id_: int, text: str, author: Author, *, on: dt.date | None = None) -> Filed[Improvement]:
+    """Add a note from the trial, of today unless told. Raises InputError, NotFoundError."""
+    with shop.work() as work:
+        old = load(work, Improvement, id_)
+        at = shop.clock.now()
+        note = checked(Note, {"on": on or at.date(), "who": author.who, "text": text})
+        record = old.record.model_copy(update={"trial_notes": (*old.record.trial_notes, note)})
+        filed = file_change(work, old, record, author, at)
         work.commit()
     return filed
 
@@ -255,6 +269,12 @@ def _stand(record: Improvement, counts: Counts) -> tuple[Phase, Sentence]:
 def _so_far(record: Improvement, counts: Counts, moment: str) -> dict[str, str]:
     name = record.measures[0].name
     return {"have": said_n("{n} reading", "{n} readings", counts.get((name, moment), 0)), "name": name}
+
+
+def _shows_what_is_there(shop: Shop, old: Filed[Improvement], record: Improvement) -> None:
+    new = {photo.hash for photo in record.photos} - {photo.hash for photo in old.record.photos}
+    if new and (unknown := sorted(new - shop.photos.hashes())):
+        raise InputError.of("photos", unknown[0], f"the shop has no photo {unknown[0][:12]}; add the picture first")
 
 
 def _fits_the_shop(settings: Settings, record: Improvement) -> None:

@@ -9,7 +9,7 @@ from typing import Literal
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.shop.filed import Filed, file_change, load, load_all
 from floorwright.shop.ports import Author, Box, Shop
-from floorwright.shop.records import Improvement, Photo
+from floorwright.shop.records import Improvement, Mark, Photo
 
 
 def add_photo(
@@ -22,6 +22,7 @@ def add_photo(
     moment: Literal["before", "after", "other"] = "other",
     caption: str = "",
     taken_on: dt.date | None = None,
+    marks: Sequence[Mark] = (),
 ) -> str:
     """Store a photo with an improvement and return its hash.
 
@@ -32,7 +33,7 @@ def add_photo(
     with shop.work() as work:
         old = load(work, Improvement, improvement_id)
         hash_ = shop.photos.add(data, name)
-        photo = Photo(hash=hash_, moment=moment, caption=caption, taken_on=taken_on)
+        photo = Photo(hash=hash_, moment=moment, caption=caption, taken_on=taken_on, marks=tuple(marks))
         others = tuple(each for each in old.record.photos if each.hash != hash_)
         record = old.record.model_copy(update={"photos": (*others, photo)})
         file_change(work, old, record, author, shop.clock.now(), f"photo added: {caption or name or moment}")
