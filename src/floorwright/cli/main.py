@@ -33,6 +33,9 @@ _COMMANDS: Final = {
     "export": ("floorwright.cli.exchange:export", "Write observations, improvements or the ledger as CSV or XLSX."),
     "backup": ("floorwright.cli.shop:backup", "Copy the shop into one file, while it is in use."),
     "restore": ("floorwright.cli.shop:restore", "Make a shop folder from a backup."),
+    "device": ("floorwright.cli.device:device", "Pair phones with the shop, name them, shut them out."),
+    "account": ("floorwright.cli.account:account", "People who sign in with a name and a password."),
+    "token": ("floorwright.cli.token:token", "Keys for programs and calendars."),
     "calc": ("floorwright.cli.calc:calc", "Run one calculation by name: JSON in, JSON out."),
 }
 
