@@ -12,6 +12,7 @@ import click
 
 from floorwright import catalogue
 from floorwright.basis.errors import FloorwrightError, InputError, Problem
+from floorwright.basis.json_text import read_json
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import UnitSystem
 from floorwright.basis.sources import source
@@ -72,7 +73,7 @@ def calc(
                 "file", None, f"is missing; write floorwright calc {name} FILE.json, or - to type it"
             )
         else:
-            _print(name, catalogue.calculation(name)(_load(_read(file))), units, explain=explain)
+            _print(name, catalogue.calculation(name)(read_json(_read(file))), units, explain=explain)
     except InputError as error:
         click.echo(json.dumps(error.to_record(), ensure_ascii=False))
         click.echo(" ".join(str(error).split()), err=True)
@@ -103,26 +104,6 @@ def _read(file: Path) -> str:
         raise InputError.of("file", str(file), "is not UTF-8 text; save it as UTF-8 JSON") from None
 
 
-def _load(text: str) -> Any:
-    # NaN and Infinity pass here, so that the refusal can name the field that holds them.
-    try:
-        return json.loads(text, object_pairs_hook=_object)
-    except RecursionError:
-        raise InputError.of("input", None, "is nested too deeply to be an input") from None
-    except ValueError as error:
-        raise InputError.of("input", text[:60], f"is not JSON ({error}); write an object such as {{...}}") from None
-
-
-def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """An object of JSON; a name that stands twice is refused, since one of its values would be lost."""
-    found: dict[str, Any] = {}
-    for name, value in pairs:
-        if name in found:
-            raise InputError.of(name, value, "stands twice in one object; leave one out")
-        found[name] = value
-    return found
-
-
 def _run_batch(file: Path, units: UnitSystem) -> None:
     for answer in _answers(_read(file), units):
         click.echo(json.dumps(answer, ensure_ascii=False))
@@ -135,7 +116,7 @@ def _answers(text: str, units: UnitSystem) -> Iterator[dict[str, Any]]:
         lines.pop()
     for line in lines:
         try:
-            yield _answer(_load(line), units)
+            yield _answer(read_json(line), units)
         except InputError as error:
             yield error.to_record()
         except FloorwrightError as error:
