@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import functools
 import http.server
-import shutil
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from browser.js.inbox import Inbox
 
@@ -51,18 +50,6 @@ def static_site() -> Iterator[str]:
     server.shutdown()
     server.server_close()
     thread.join()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """The browser of this machine, without a window."""
-    path = next((found for name in ("chromium", "google-chrome") if (found := shutil.which(name))), None)
-    if path is None:
-        pytest.skip("needs Chromium or Chrome: on Debian or Ubuntu install it with apt-get install chromium")
-    with sync_playwright() as playwright:
-        made = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        yield made
-        made.close()
 
 
 @pytest.fixture

@@ -102,7 +102,7 @@ export class Queue {
    */
   async redraft(key, body) {
     const hold_until = Date.now() + this.#options.hold_ms;
-    const change = body === null ? () => null : () => ({ body, size: sizeOf(body), hold_until });
+    const change = body === null ? () => null : () => ({ body, size: sizeOf(body), hold_until, made_at: this.#now() });
     const replaced = await this.#guarded(() => this.#outbox.replace(key, change));
     await this.#tell();
     return replaced;
