@@ -7,6 +7,7 @@ Lines that it writes: `pid N`, then those of `tell`, and from the nursery at las
 
 from __future__ import annotations
 
+import base64
 import datetime as dt
 import io
 import json
@@ -14,6 +15,7 @@ import os
 import random
 import sys
 import tempfile
+import time
 import traceback
 from collections.abc import Callable
 from pathlib import Path
@@ -21,13 +23,17 @@ from typing import Any
 
 from PIL import Image
 
+from floorwright.shop.admission import Role
+from floorwright.shop.inbox import take
 from floorwright.shop.ports import Author
 from floorwright.shop.records import Observation
+from floorwright.shop.sent import Item
 from floorwright.store.backup import backup, restore
 from floorwright.store.shop import SqlShop, create_shop, open_shop
 
 LEAD = Author(who="lead")
 AT = dt.datetime(2025, 3, 3, 8, 0)
+QUEUE_LENGTH = 30
 
 
 def tell(word: str, what: str, **more: Any) -> None:
@@ -126,7 +132,48 @@ def on_folders(folder: Path, run: str, _dice: random.Random) -> None:
         tell("done", "restore", path=str(again))
 
 
-JOBS = {"shop": on_shop, "folders": on_folders}
+def queue(run: str, length: int) -> list[Item]:
+    """A queue as a device keeps it; the same run gives the same queue, so that it can be sent again."""
+    dice = random.Random(run)
+    items: list[Item] = []
+
+    def add(kind: str, **body: Any) -> str:
+        key = f"{run}-{len(items)}"
+        items.append(Item.model_validate({"key": key, "kind": kind, "made_at": AT, "body": body}))
+        return key
+
+    place = add("improvement", title=f"seen by {run}", waste="walking", area="Welding")
+    while len(items) < length:
+        kind = dice.choice(("note", "readings", "readings", "photo"))
+        if kind == "note":
+            add("note", improvement={"key": place}, text=f"note {run}-{len(items)}")
+        elif kind == "photo":
+            jpeg = base64.b64encode(noise(dice)).decode()
+            add("photo", improvement={"key": place}, caption=f"photo {run}-{len(items)}", jpeg=jpeg)
+        else:
+            rows = [
+                reading(f"{run}-{len(items)}/{n}", n).model_dump(mode="json")
+                for n in range(1, dice.randrange(2, 9))
+            ]
+            add("readings", study=1, rows=rows)
+    return items
+
+
+def on_inbox(folder: Path, run: str, dice: random.Random) -> None:
+    """Take in what a device sends, batch after batch, and tell what was answered for each item."""
+    shop = open_shop(folder)
+    items = queue(run, QUEUE_LENGTH)
+    while items:
+        batch = items[: dice.randrange(1, 6)]
+        tell("begin", "send")
+        answers = take(shop, batch, LEAD, Role.RECORDER)
+        tell("done", "send", told=[answer.to_record() for answer in answers])
+        items = items[len(batch) :]
+    while True:
+        time.sleep(1)
+
+
+JOBS = {"shop": on_shop, "folders": on_folders, "inbox": on_inbox}
 
 
 def work(order: dict[str, Any]) -> None:
