@@ -22,13 +22,14 @@ from floorwright.cli.common import (
 )
 from floorwright.cli.improvement_telling import change_text, field_text, story_facts
 from floorwright.cli.screen import facts, paragraph, plain, table
+from floorwright.exchange.for_programs import history_json, improvement_json
 from floorwright.exchange.improvement_file import measures_in_si, read_improvement, smallest_in_si
 from floorwright.shop import improvements as use
 from floorwright.shop.filed import Filed
 from floorwright.shop.ports import Shop
 from floorwright.shop.records import Improvement, MeasureKind, Phase, Waste
 from floorwright.shop.showing import measure_text
-from floorwright.shop.story import Story, story
+from floorwright.shop.story import story
 
 number_argument = click.argument("number", type=int)
 
@@ -114,7 +115,7 @@ def list_(shop: Path, phase: str | None, search: str, as_json: bool) -> None:
     with opened(shop) as found:
         rows = use.overviews(found, phase=Phase(phase) if phase else None, search=search)
     if as_json:
-        print_json([_as_json(each) for each in rows])
+        print_json([improvement_json(each) for each in rows])
         return
     if not rows:
         found_none = "No improvement matches." if phase or search else "No improvement yet."
@@ -133,16 +134,6 @@ def list_(shop: Path, phase: str | None, search: str, as_json: bool) -> None:
     click.echo(table(["no.", "phase", "waste", "title", "next step"], lines, right="a", wrap="de"))
 
 
-def _as_json(each: use.Overview | Story) -> dict[str, Any]:
-    return {
-        "number": each.filed.id,
-        "version": each.filed.version,
-        "phase": each.phase.value,
-        "next_step": each.next_step,
-        **each.filed.record.model_dump(mode="json"),
-    }
-
-
 @improvement.command(epilog="Example:\n\n\b\n  floorwright improvement show my-shop 3")
 @shop_argument
 @number_argument
@@ -152,7 +143,7 @@ def show(shop: Path, number: int, as_json: bool) -> None:
     with opened(shop) as found:
         each = story(found, number)
     if as_json:
-        print_json(_as_json(each))
+        print_json(improvement_json(each))
         return
     click.echo(facts({str(number): each.record.title}))
     click.echo(facts(story_facts(each), indent="   "))
@@ -305,7 +296,7 @@ def history(shop: Path, number: int, as_json: bool) -> None:
     with opened(shop) as found:
         entries = use.history(found, number)
     if as_json:
-        print_json([_entry_json(entry) for entry in entries])
+        print_json(history_json(entries))
         return
     for entry in entries:
         role = f" ({entry.role})" if entry.role else ""
@@ -316,15 +307,3 @@ def history(shop: Path, number: int, as_json: bool) -> None:
         if entry.version > 1:
             for each in entry.changes:
                 click.echo(f"    {field_text(each.path)}: {change_text(each.before)} -> {change_text(each.after)}")
-
-
-def _entry_json(entry: Any) -> dict[str, Any]:
-    return {
-        "version": entry.version,
-        "at": entry.at,
-        "who": entry.who,
-        "role": entry.role,
-        "reason": entry.reason,
-        "replaces": entry.replaces,
-        "changes": [{"path": each.path, "before": each.before, "after": each.after} for each in entry.changes],
-    }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import click
 
@@ -14,8 +14,8 @@ from floorwright.basis.sources import source
 from floorwright.basis.working import working_text
 from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument
 from floorwright.cli.screen import paragraph, table
-from floorwright.cli.telling import as_json as story_json
 from floorwright.cli.telling import told
+from floorwright.exchange.for_programs import due_json, ledger_json, months_json, story_json
 from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line, Month
 from floorwright.prove.ledger import by_month as monthly
 from floorwright.shop.due import due as due_things
@@ -71,18 +71,7 @@ def due(shop: Path, within: int, as_json: bool) -> None:
     with opened(shop) as found:
         things = due_things(found, within_days=within)
     if as_json:
-        print_json(
-            [
-                {
-                    "improvement": each.improvement,
-                    "title": each.title,
-                    "on": each.on,
-                    "what": each.what,
-                    "late": each.late,
-                }
-                for each in things
-            ]
-        )
+        print_json(due_json(things))
         return
     if not things:
         click.echo(f"Nothing is due within {within} days.")
@@ -104,7 +93,7 @@ def ledger(shop: Path, by_month: bool, as_json: bool) -> None:
         today, currency = found.clock.now().date(), settings_of(found).currency
         months = monthly(gains(found), today) if by_month else ()
         if as_json:
-            print_json(_months_json(months) if by_month else _ledger_json(gains(found)))
+            print_json(months_json(months) if by_month else ledger_json(gains(found)))
         elif by_month:
             click.echo(_months_text(months, currency) if months else "Nothing has come in yet.")
         else:
@@ -121,14 +110,6 @@ def _months_text(months: Sequence[Month], currency: str) -> str:
     total = sum((each.sum("banked").money for each in months), Decimal(0))
     head = table(["month", "banked", "freed", "hoped for", "banked money"], rows, right="bcde")
     return f"{head}\nBanked so far: {currency}{total:,}"
-
-
-def _months_json(months: Sequence[Month]) -> list[dict[str, Any]]:
-    return [
-        {"month": f"{each.first_day:%Y-%m}"}
-        | {one.standing: {"hours": one.hours, "money": one.money} for one in each.sums}
-        for each in months
-    ]
 
 
 def ledger_text(shop: Shop) -> str:
@@ -203,42 +184,3 @@ def _not_money(line: Line, system: UnitSystem) -> list[str]:
         f"{number_text(gain * factor)} {unit}",
         line.entry.verdict or "no verdict yet",
     ]
-
-
-def _ledger_json(book: Ledger) -> dict[str, Any]:
-    return {
-        "sums": {
-            each.standing: {
-                "hours_per_year": each.hours,
-                "money_per_year": each.money,
-                "at_rate_per_year": each.at_rate,
-            }
-            for each in book.sums
-        },
-        "elements": [
-            {
-                "element": each.element,
-                "column": each.column.name,
-                "unit": each.column.unit,
-                "first": each.first / 1e6,
-                "last": each.last / 1e6,
-                "gain": each.gain / 1e6,
-                "improvements": list(each.improvements),
-            }
-            for each in book.elements
-        ],
-        "lines": [
-            {
-                "improvement": line.entry.improvement,
-                "element": line.entry.element,
-                "column": line.entry.column.name,
-                "standing": line.standing,
-                "gain": line.gain / 1e6,
-                "hours_per_year": line.hours_per_year,
-                "money_per_year": line.money_per_year,
-            }
-            for line in book.lines
-        ],
-        "rates": book.rate_sentence(),
-        "notes": list(book.notes),
-    }

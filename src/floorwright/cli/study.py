@@ -30,7 +30,8 @@ from floorwright.cli.reading import (
 )
 from floorwright.cli.reading import number as read_number
 from floorwright.cli.screen import table
-from floorwright.cli.study_telling import baseline_json, print_baseline, readings_table
+from floorwright.cli.study_telling import print_baseline, readings_table
+from floorwright.exchange.for_programs import baseline_json, readings_json, study_json
 from floorwright.shop import baseline as base
 from floorwright.shop import studies as use
 from floorwright.shop.filed import checked
@@ -240,12 +241,7 @@ def list_(shop: Path, as_json: bool) -> None:
     with opened(shop) as found:
         rows = use.study_rows(found)
     if as_json:
-        print_json(
-            [
-                {"number": each.filed.id, "readings": each.readings, **each.filed.record.model_dump(mode="json")}
-                for each in rows
-            ]
-        )
+        print_json([study_json(each.filed, each.readings) for each in rows])
         return
     lines = [
         [
@@ -275,7 +271,7 @@ def show(shop: Path, number: int, readings: bool, as_json: bool) -> None:
         rows = use.observations_of(found, number, with_replaced=True) if readings else []
         system = settings_of(found).units
     if as_json:
-        print_json(baseline_json(said, rows))
+        print_json(baseline_json(said) | {"readings": readings_json(rows)})
         return
     print_baseline(said, system)
     if rows:

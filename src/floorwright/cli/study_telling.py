@@ -140,20 +140,3 @@ def _print_elements(title: str, outcome: Any, allowance: float, basis: str) -> N
         f"  normal time {number_text(results['normal_time'].value_si)} s; standard time "
         f"{number_text(results['standard_time'].value_si)} s with an allowance of {allowance:.0%} {share}"
     )
-
-
-def baseline_json(said: Baseline, rows: list[Observation]) -> dict[str, Any]:
-    """What a study says so far, for scripts."""
-    return {
-        "study": said.study.id,
-        "measure": said.measure.name,
-        "values": said.series.values,
-        "level": said.level,
-        "low": said.low,
-        "high": said.high,
-        "left_out": list(said.series.left_out),
-        "foreign": len(said.series.foreign),
-        "time_study": said.times.to_record("time_study") if said.times else None,
-        "sample_size": said.sample.results if said.sample else None,
-        "readings": [row.model_dump(mode="json") for row in rows],
-    }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from floorwright.basis.quantity import UnitSystem
 from floorwright.cli.screen import facts, paragraph, plain, table
@@ -94,39 +93,3 @@ def _why(proof: Proof) -> str:
         return ""
     warnings = " ".join(proof.outcome.warnings[:2])
     return f"{proof.outcome.results['rule']} {warnings}".strip()
-
-
-def as_json(story: Story) -> dict[str, Any]:
-    """A story for scripts: the record, and every proof as the calculation gave it."""
-    money = story.money
-    return {
-        "number": story.filed.id,
-        "title": story.record.title,
-        "phase": story.phase.value,
-        "next_step": story.next_step,
-        "measures": [_proof_json(proof) for proof in story.proofs],
-        "standing": money.standing,
-        "reason": money.reason,
-        "one_off": money.one_off,
-        "rate": money.rate,
-        "gain": money.outcome.to_record("gain", story.settings.units) if money.outcome else None,
-    }
-
-
-def _proof_json(proof: Proof) -> dict[str, Any]:
-    return {
-        "measure": proof.measure.name,
-        "kind": proof.measure.kind.value,
-        "verdict": proof.verdict,
-        "held": proof.held,
-        "before": {"n": proof.before.n, "level": proof.before.level} if proof.before else None,
-        "after": {"n": proof.after.n, "level": proof.after.level} if proof.after else None,
-        "again": {"n": proof.again.n, "level": proof.again.level} if proof.again else None,
-        "compare": proof.outcome.to_record("compare") if proof.outcome else None,
-        "compared_on": list(proof.compared_on),
-        "notes": list(proof.notes),
-        "due": [
-            {"on": each.due_on, "state": each.state, "measured_on": each.measured_on}
-            for each in (proof.follow_up.dates if proof.follow_up else ())
-        ],
-    }
