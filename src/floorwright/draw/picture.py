@@ -6,13 +6,15 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from importlib.resources import as_file, files
-from typing import Any
+from typing import Any, Final
 
 from floorwright.draw import ink
 from floorwright.draw.text import clean
+
+KEPT: Final = 200  # drawings kept for the next page that shows the same; about 40 kB each
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +55,15 @@ def chart(spec: Mapping[str, Any], *, size: Size, title: str, text: str) -> Pict
 
 def _svg(spec: Mapping[str, Any]) -> str:
     """The only place that knows the chart engine: a Vega-Lite specification in, SVG text out."""
+    return _drawn(json.dumps(_cleaned(spec)))
+
+
+@lru_cache(maxsize=KEPT)
+def _drawn(spec: str) -> str:
     _register_fonts()
     import vl_convert
 
-    return str(vl_convert.vegalite_to_svg(json.dumps(_cleaned(spec)), vl_version="6.4", allowed_base_urls=[]))
+    return str(vl_convert.vegalite_to_svg(spec, vl_version="6.4", allowed_base_urls=[]))
 
 
 def _cleaned(part: Any) -> Any:

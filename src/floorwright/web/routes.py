@@ -6,12 +6,16 @@ from typing import Final
 
 from fastapi import FastAPI
 
-from floorwright.web.pages import about, assets, improvements, today, waiting
+from floorwright.web.pages import about, assets, improvements, pair, phones, results, signing, today, waiting
 
 _PAGES: Final = (
     about.router,
     assets.router,
     improvements.router,
+    pair.router,
+    phones.router,
+    results.router,
+    signing.router,
     today.router,
     waiting.router,
 )
