@@ -1,55 +1,24 @@
-"""A browser on the static files alone: the scripts of the phone pages need no server to be tried."""
+"""A browser on the static files alone."""
 
 from __future__ import annotations
 
-import functools
-import http.server
-import threading
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from browser.js.inbox import Inbox
+from browser.js.site import StaticFiles, served
 
-STATIC = Path(__file__).parents[3] / "src" / "floorwright" / "web" / "static"
 Run = Callable[..., Any]
-_BLANK = b"<!doctype html><html lang=en><meta charset=utf-8><title>blank</title><body></body></html>"
-
-
-class StaticFiles(http.server.SimpleHTTPRequestHandler):
-    """/static/... from the package; everything else is an empty page, so that storage has an origin."""
-
-    def translate_path(self, path: str) -> str:
-        return super().translate_path(path.removeprefix("/static"))
-
-    def do_GET(self) -> None:
-        if self.path.startswith("/static/"):
-            super().do_GET()
-            return
-        self.send_response(200)
-        self.send_header("Content-Type", "text/html; charset=utf-8")
-        self.send_header("Content-Length", str(len(_BLANK)))
-        self.end_headers()
-        self.wfile.write(_BLANK)
-
-    def log_message(self, *_: Any) -> None:
-        """Say nothing."""
 
 
 @pytest.fixture(scope="session")
 def static_site() -> Iterator[str]:
     """Address of the static files."""
-    handler = functools.partial(StaticFiles, directory=str(STATIC))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{server.server_address[1]}"
-    server.shutdown()
-    server.server_close()
-    thread.join()
+    with served(StaticFiles) as address:
+        yield address
 
 
 @pytest.fixture
