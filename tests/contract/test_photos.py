@@ -40,6 +40,37 @@ def test_what_is_no_picture_is_refused_and_not_kept(shop: Shop) -> None:
     assert shop.photos.hashes() == set()
 
 
+def test_a_smaller_copy_is_wide_enough_and_keeps_the_shape(shop: Shop) -> None:
+    hash_ = shop.photos.add(picture(size=(2000, 1500)))
+    whole = shop.photos.read(hash_)
+    for width in (100, 320, 321, 640, 1000, 1280):
+        small = shop.photos.read(hash_, width)
+        assert small == shop.photos.read(hash_, width)
+        found = opened(small)
+        assert width <= found.width < 2000
+        assert found.width / found.height == pytest.approx(4 / 3, abs=0.01)
+        assert len(small) < len(whole)
+    assert shop.photos.read(hash_, 1999) == whole
+    assert shop.photos.hashes() == {hash_}
+
+
+def test_a_copy_of_a_small_photo_is_the_photo(shop: Shop) -> None:
+    hash_ = shop.photos.add(picture(size=(64, 48)))
+    assert shop.photos.read(hash_, 320) == shop.photos.read(hash_)
+
+
+def test_copies_go_with_their_photo(shop: Shop) -> None:
+    plain = shop.photos.add(picture("white", (900, 600)))
+    shop.photos.read(plain, 320)
+    masked = shop.photos.mask(plain, [Box(0, 0, 0.5, 1)])
+    with pytest.raises(NotFoundError):
+        shop.photos.read(plain, 320)
+    assert opened(shop.photos.read(masked, 320)).convert("L").getpixel((10, 10)) == 0
+    shop.photos.remove(masked)
+    with pytest.raises(NotFoundError):
+        shop.photos.read(masked, 320)
+
+
 def test_masked_photo_takes_the_place_of_the_unmasked(shop: Shop) -> None:
     plain = shop.photos.add(picture("white", (80, 80)))
     masked = shop.photos.mask(plain, [Box(0.25, 0.25, 0.5, 0.5), Box(0.75, 0, 1, 0.25)])

@@ -9,8 +9,9 @@ from PIL import Image
 
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.shop.improvements import history, improvement
-from floorwright.shop.photos import add_photo, find_photo, mask_photo, remove_photo
+from floorwright.shop.photos import add_photo, find_photo, mark_photo, mask_photo, remove_photo
 from floorwright.shop.ports import Box, Shop
+from floorwright.shop.records import Mark
 from shop.conftest import LEAD, filed
 
 
@@ -60,6 +61,62 @@ def test_a_box_outside_the_photo_is_refused(shop: Shop, box: Box) -> None:
     with pytest.raises(InputError, match="fractions between 0 and 1"):
         mask_photo(shop, hash_, [box], LEAD)
     assert shop.photos.hashes() == {hash_}
+
+
+RING = {"kind": "ring", "points": [[0.1, 0.1], [0.5, 0.5]], "label": "too far"}
+
+
+def test_marks_are_drawn_over_the_photo_of_one_improvement_which_stays_as_it_is(shop: Shop) -> None:
+    first, second = filed(shop).id, filed(shop).id
+    hash_ = add_photo(shop, first, picture(), LEAD, caption="The rack")
+    add_photo(shop, second, picture(), LEAD)
+    stored = shop.photos.read(hash_)
+    arrow = Mark.model_validate({"kind": "arrow", "points": [(0, 0), (0.25, 1)]})
+    mark_photo(shop, first, hash_, [RING, arrow], LEAD)
+    (photo,) = improvement(shop, first).record.photos
+    assert [(each.kind, each.points) for each in photo.marks] == [
+        ("ring", ((0.1, 0.1), (0.5, 0.5))),
+        ("arrow", ((0.0, 0.0), (0.25, 1.0))),
+    ]
+    assert (photo.caption, shop.photos.read(hash_)) == ("The rack", stored)
+    assert improvement(shop, second).record.photos[0].marks == ()
+    # The set takes the place of the one before; masking and adding the photo again leave it.
+    mark_photo(shop, first, hash_, [RING], LEAD)
+    masked = mask_photo(shop, hash_, [Box(0.6, 0.6, 0.9, 0.9)], LEAD)
+    (photo,) = improvement(shop, first).record.photos
+    assert (photo.hash, [each.label for each in photo.marks]) == (masked, ["too far"])
+    mark_photo(shop, first, masked, [], LEAD)
+    assert improvement(shop, first).record.photos[0].marks == ()
+    assert [each.reason for each in history(shop, first)][-1] == "marks taken off a photo"
+
+
+@pytest.mark.parametrize(
+    ("marks", "says"),
+    [
+        (
+            [RING | {"points": [[0.1, 0.1], [0.5, 1.5]]}],
+            r"marks\[0\]\.points\[1\]\[1\]: is '1.5'; it should be 1 or less",
+        ),
+        ([RING, RING | {"kind": "star"}], r"marks\[1\]\.kind: is 'star'"),
+        ([RING | {"points": [[0.1, 0.1]] * 3}], r"marks\[0\]: has 3 points; a ring has two"),
+        ([RING | {"points": [[0.1, 0.1]] * 2}], "begins and ends in the same place; drag it a little further"),
+        ([RING] * 21, "marks: has 21 entries; at most 20 fit"),
+        ([RING | {"label": "W" * 61}], "label: is too long; at most 60 characters fit"),
+    ],
+)
+def test_a_mark_that_cannot_be_drawn_is_refused(shop: Shop, marks: list[dict[str, object]], says: str) -> None:
+    id_ = filed(shop).id
+    hash_ = add_photo(shop, id_, picture(), LEAD)
+    with pytest.raises(InputError, match=says):
+        mark_photo(shop, id_, hash_, marks, LEAD)
+    assert improvement(shop, id_).version == 2
+
+
+def test_marks_need_the_photo_in_the_improvement(shop: Shop) -> None:
+    first, second = filed(shop).id, filed(shop).id
+    hash_ = add_photo(shop, first, picture(), LEAD)
+    with pytest.raises(NotFoundError, match="Improvement 2 shows no photo"):
+        mark_photo(shop, second, hash_, [RING], LEAD)
 
 
 def test_removal_is_for_good_and_the_history_says_so(shop: Shop) -> None:

@@ -40,9 +40,9 @@ class Friday:
         return NOW
 
 
-def photo(colour: str) -> bytes:
+def photo(colour: str, size: tuple[int, int] = (40, 30)) -> bytes:
     out = io.BytesIO()
-    Image.new("RGB", (40, 30), colour).save(out, "PNG")
+    Image.new("RGB", size, colour).save(out, "PNG")
     return out.getvalue()
 
 
@@ -77,6 +77,15 @@ def test_backup_says_what_it_holds(shop: SqlShop, tmp_path: Path) -> None:
     assert (found["made_at"], found["schema_revision"]) == ("2025-03-07T16:00:00", PRESENT.head)
     assert check_backup(tmp_path / "friday.zip") == found
     assert sorted(path.name for path in shop.folder.iterdir() if not path.name.startswith(DATABASE)) == ["photos"]
+
+
+def test_smaller_copies_of_photos_stay_out_of_it(shop: SqlShop, tmp_path: Path) -> None:
+    large = shop.photos.add(photo("green", (900, 600)))
+    shop.photos.read(large, 320)
+    assert list((shop.folder / "photos" / "small").iterdir())
+    assert backup(shop, tmp_path / "friday.zip")["photos"] == 3
+    restore(tmp_path / "friday.zip", tmp_path / "again")
+    assert len(list((tmp_path / "again" / "photos").iterdir())) == 3
 
 
 def test_any_zip_program_can_unpack_it(file: Path) -> None:

@@ -20,6 +20,7 @@ from floorwright.report.fit import true_minus
 from floorwright.report.page import Caution, Fact, ImprovementPage, Mark, Photo, Verdict, Worth
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import Improvement, Phase
+from floorwright.shop.records import Photo as Taken
 from floorwright.shop.story import Story
 from floorwright.shop.words import NO_MONEY, change_text, hours_text, money_text, payback_text, rate_text
 
@@ -90,12 +91,22 @@ def _settled(story: Story) -> bool:
 def _photo(story: Story, moment: str, read_photo: ReadPhoto) -> Photo:
     found = next((photo for photo in story.record.photos if photo.moment == moment), None)
     if found is not None:
-        return Photo(image=read_photo(found.hash), caption=found.caption)
+        return _marked(found, read_photo(found.hash))
     changed = story.phase in (Phase.CHECK, Phase.ACT, Phase.DROPPED)
     if story.record.dropped or (moment == "before" and changed):
         return Photo(image=None, caption=f"None was taken {moment} the change.", missing="No photo")
     where = "before anything changes" if moment == "before" else "from the same spot, with the change in place"
     return Photo(image=None, caption=f"Take a photo {where}.")
+
+
+def _marked(photo: Taken, image: bytes) -> Photo:
+    if not photo.marks:
+        return Photo(image=image, caption=photo.caption)
+    # Most pages have none; Pillow is loaded for those that do.
+    from floorwright.report.marks import marks_text, with_marks
+
+    text = " ".join(part for part in (photo.caption, marks_text(photo.marks)) if part)
+    return Photo(image=with_marks(image, photo.marks), caption=photo.caption, text=text)
 
 
 def _verdict(story: Story, main: Proof | None) -> Verdict:

@@ -1,13 +1,13 @@
-"""What a user does with a photo: add it, mask faces and drawings in it, remove it for good."""
+"""What a user does with a photo: add it, mark what to look at, mask faces and drawings, remove it for good."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from typing import Literal
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal
 
 from floorwright.basis.errors import InputError, NotFoundError
-from floorwright.shop.filed import Filed, file_change, load, load_all
+from floorwright.shop.filed import Filed, checked, file_change, load, load_all
 from floorwright.shop.ports import Author, Box, Shop
 from floorwright.shop.records import Improvement, Mark, Photo
 
@@ -33,12 +33,37 @@ def add_photo(
     with shop.work() as work:
         old = load(work, Improvement, improvement_id)
         hash_ = shop.photos.add(data, name)
-        photo = Photo(hash=hash_, moment=moment, caption=caption, taken_on=taken_on, marks=tuple(marks))
+        drawn = marks or next((each.marks for each in old.record.photos if each.hash == hash_), ())
+        photo = Photo(hash=hash_, moment=moment, caption=caption, taken_on=taken_on, marks=tuple(drawn))
         others = tuple(each for each in old.record.photos if each.hash != hash_)
         record = old.record.model_copy(update={"photos": (*others, photo)})
         file_change(work, old, record, author, shop.clock.now(), f"photo added: {caption or name or moment}")
         work.commit()
     return hash_
+
+
+def mark_photo(
+    shop: Shop, improvement_id: int, hash_: str, marks: Sequence[Mark | Mapping[str, Any]], author: Author
+) -> Filed[Improvement]:
+    """Draw these marks over a photo of an improvement, in place of those it had; the photo stays as it is.
+
+    Raises:
+        InputError: a mark that cannot be drawn, or too many.
+        NotFoundError: no such improvement, or one without this photo.
+    """
+    with shop.work() as work:
+        old = load(work, Improvement, improvement_id)
+        photo = next((each for each in old.record.photos if each.hash == hash_), None)
+        if photo is None:
+            raise NotFoundError(f"Improvement {improvement_id} shows no photo {hash_[:12]}; read it again.")
+        plain = [mark.model_dump(mode="json") if isinstance(mark, Mark) else dict(mark) for mark in marks]
+        marked = checked(Photo, photo.model_dump(mode="json") | {"marks": plain})
+        photos = tuple(marked if each.hash == hash_ else each for each in old.record.photos)
+        record = old.record.model_copy(update={"photos": photos})
+        what = "marks drawn on a photo" if plain else "marks taken off a photo"
+        filed = file_change(work, old, record, author, shop.clock.now(), what)
+        work.commit()
+    return filed
 
 
 def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author) -> str:

@@ -57,8 +57,8 @@ class _NotedPhotos:
         self._added |= {masked} - held
         return masked
 
-    def read(self, hash_: str) -> bytes:
-        return self._photos.read(hash_)
+    def read(self, hash_: str, width: int | None = None) -> bytes:
+        return self._photos.read(hash_, width)
 
     def remove(self, hash_: str) -> None:
         self._photos.remove(hash_)

@@ -12,6 +12,9 @@ from floorwright.basis.errors import NotFoundError, StoreError
 from floorwright.shop.ports import Box
 from floorwright.store.files import appearing, sync_folder
 
+SMALL_WIDTHS: Final = (320, 640, 1280)
+"""Widths of the smaller copies, in pixels: of a list, of a phone, of a page on a large screen."""
+_SMALL: Final = "small"
 _HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
 _NAME: Final = re.compile(r"[0-9a-f]{64}\.jpg\Z")
 
@@ -34,14 +37,36 @@ class FolderPhotos:
 
         return self._keep(photo_jpeg(data, name))
 
-    def read(self, hash_: str) -> bytes:
-        """The stored JPEG. Raises NotFoundError, StoreError."""
+    def read(self, hash_: str, width: int | None = None) -> bytes:
+        """The stored JPEG; with `width` a smaller copy at least so many pixels wide.
+
+        The copy has the next of a few widths, so that few of them are kept. Raises NotFoundError, StoreError.
+        """
+        step = next((each for each in SMALL_WIDTHS if width is not None and width <= each), None)
         try:
-            return self._path(hash_).read_bytes()
+            return self._path(hash_).read_bytes() if step is None else self._small(hash_, step)
         except FileNotFoundError:
             raise _missing(hash_) from None
         except OSError as error:
             raise StoreError(f"Photo {hash_} cannot be read: {error.strerror}; check the disk.") from error
+
+    def _small(self, hash_: str, width: int) -> bytes:
+        """The copy of a width, made when it is asked for the first time. Raises OSError."""
+        original = self._path(hash_)
+        copy = self._folder / _SMALL / f"{hash_}-{width}.jpg"
+        if copy.exists() and original.exists():
+            return copy.read_bytes()
+        from floorwright.store.picture import scaled_jpeg
+
+        scaled = scaled_jpeg(original.read_bytes(), width)
+        copy.parent.mkdir(exist_ok=True)
+        with appearing(copy) as temporary:
+            temporary.write_bytes(scaled)
+        if not original.exists():
+            # Removed meanwhile: whoever removed it may have looked for copies before this one was there.
+            copy.unlink(missing_ok=True)
+            raise FileNotFoundError(original)
+        return scaled
 
     def mask(self, hash_: str, boxes: Sequence[Box]) -> str:
         """Black out rectangles for good: store the masked photo, remove the unmasked one, return the new hash.
@@ -62,6 +87,8 @@ class FolderPhotos:
         """
         try:
             self._path(hash_).unlink()
+            for copy in (self._folder / _SMALL).glob(f"{hash_}-*.jpg"):
+                copy.unlink(missing_ok=True)
             sync_folder(self._folder)
         except FileNotFoundError:
             raise _missing(hash_) from None

@@ -82,6 +82,18 @@ def masked_jpeg(data: bytes, boxes: Sequence[Box]) -> bytes:
     return _encode(picture)
 
 
+def scaled_jpeg(data: bytes, width: int) -> bytes:
+    """A stored JPEG made so many pixels wide; as it is where it is no wider."""
+    picture = JpegImageFile(io.BytesIO(data))
+    full = picture.size
+    if full[0] <= width:
+        return data
+    height = max(1, round(full[1] * width / full[0]))
+    picture.draft("RGB", (width, height))
+    picture.load()
+    return _encode(picture.resize((width, height), Image.Resampling.LANCZOS, reducing_gap=3.0))
+
+
 def _check_boxes(boxes: Sequence[Box]) -> None:
     if not boxes:
         raise InputError.of("boxes", None, "give at least one rectangle to black out")
