@@ -199,6 +199,15 @@ _NUMBER: Final = re.compile(
     """,
     re.VERBOSE,
 )
+_UNIT: Final = re.compile(
+    r"""(?:1/|/|per\ )?
+        (?: [A-Za-zµ°%²³⁴_.]+ [2-4²³⁴]? (?:\^[2-4])?      # m, in4, mm^2
+            (?:[*-][A-Za-z]+)*                             # N*m, ft-lb
+            (?:/[A-Za-z]+[2-4²³]?(?:\^[2-4])?)*            # lb/in3, N*m/rad
+          | [\"'])
+    """,
+    re.VERBOSE,
+)
 _COMMA: Final = re.compile(r"^(\d+),(\d+)(?=\D|$)")
 _GROUPED: Final = re.compile(r"^\d{1,3}(,\d{3})+(?=[.\s]|$)")
 _CLOCK: Final = re.compile(r"^(?:(\d+):)?(\d+):(\d{1,2}(?:\.\d+)?)$")
@@ -330,11 +339,13 @@ def _take_unit(rest: str, dimension: Dimension) -> tuple[str, str]:
     """Split a leading unit off; the unit is "" when nothing follows the number."""
     if not rest:
         return "", ""
-    match = re.match(r"(?:1/|/|per )?(?:[A-Za-zµ°%²_.]+[2²]?(?:\^2)?(?:/[A-Za-z]+[2²]?)?|[\"'])", rest)
+    match = _UNIT.match(rest)
     found = match.group(0) if match else rest.split(" ")[0]
-    for name in (found, found.rstrip("."), found.lower()):
-        if name in dimension.units:
-            return name, rest[len(found) :]
+    # The last try reads 5ft3in: the 3 belongs to the inches, it is no power of the foot.
+    for read in (found, re.split(r"(?<=[A-Za-z])[2-4](?=[A-Za-z]|$)", found, maxsplit=1)[0]):
+        for name in (read, read.rstrip("."), read.lower()):
+            if name in dimension.units:
+                return name, rest[len(read) :]
     known = ", ".join(list(dict.fromkeys([dimension.si, dimension.us, *dimension.units]))[:6])
     raise ValueError(
         f"'{found}' is not a unit of {dimension.name}; write it like '{dimension.example}' (units: {known}, ...)"
