@@ -72,6 +72,9 @@ class Records(Protocol):
     def all(self, kind: Kind) -> list[Stored]:
         """The current version of every record of a kind, by number."""
 
+    def versions(self, kind: Kind) -> dict[int, int]:
+        """The number of every record of a kind with its current version, by number."""
+
     def add(self, kind: Kind, body: dict[str, Any], *, author: Author, at: dt.datetime, reason: str = "") -> Stored:
         """Store a new record as version 1 under the next free number."""
 
@@ -119,8 +122,20 @@ class Observations(Protocol):
     def count(self, study: int) -> int:
         """Number of readings, corrected ones not counted."""
 
+    def page(self, study: int, *, after: int, limit: int) -> list[tuple[int, Observation]]:
+        """Readings in order of entry, with replaced ones: at most `limit` of those behind the place `after`.
+
+        Each comes with its place in that order; 0 stands before the first.
+        """
+
     def keys(self, study: int) -> set[str]:
         """All keys that the study holds."""
+
+    def last(self) -> int:
+        """The place of the reading that came in last, in whatever study; 0 where there is none."""
+
+    def counts(self, *, after: int = 0) -> dict[int, int]:
+        """As `count` for every study, of the readings that came in behind the place `after`."""
 
 
 class Access(Protocol):

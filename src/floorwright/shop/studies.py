@@ -261,4 +261,27 @@ class StudyRow:
 def study_rows(shop: Shop) -> list[StudyRow]:
     """All studies of the shop with the number of their readings, by number."""
     with shop.work() as work:
-        return [StudyRow(each, work.observations.count(each.id)) for each in load_all(work, Study)]
+        counts = work.observations.counts()
+        return [StudyRow(each, counts.get(each.id, 0)) for each in load_all(work, Study)]
+
+
+def study_row(shop: Shop, id_: int) -> StudyRow:
+    """A study with the number of its readings. Raises NotFoundError."""
+    with shop.work() as work:
+        return StudyRow(load(work, Study, id_), work.observations.count(id_))
+
+
+def readings_page(shop: Shop, study_id: int, *, after: int, limit: int) -> tuple[list[Observation], int, bool]:
+    """Readings in order of entry, corrected ones and their corrections too, so many behind the place `after`.
+
+    Returns:
+        The readings, the place of the last of them (`after` where there is none), and whether there are more.
+
+    Raises:
+        NotFoundError: no such study.
+    """
+    with shop.work() as work:
+        load(work, Study, study_id)
+        found = work.observations.page(study_id, after=after, limit=limit + 1)
+    shown = found[:limit]
+    return [row for _, row in shown], shown[-1][0] if shown else after, len(found) > limit

@@ -72,6 +72,29 @@ class SqlObservations:
             last = page[-1].id
             yield from _read(page)
 
+    def page(self, study: int, *, after: int, limit: int) -> list[tuple[int, Observation]]:
+        """Readings in order of entry, with replaced ones: at most `limit` of those behind the place `after`.
+
+        Each comes with its place in that order; 0 stands before the first.
+        """
+        at = observation.c
+        query = _select(at.id).where(at.study == study, at.id > after).order_by(at.id).limit(limit)
+        rows = self._session.read().execute(query).all()
+        return list(zip([row.id for row in rows], _read(rows), strict=True))
+
+    def last(self) -> int:
+        """The place of the reading that came in last, in whatever study; 0 where there is none."""
+        return self._session.read().execute(sa.select(sa.func.max(observation.c.id))).scalar() or 0
+
+    def counts(self, *, after: int = 0) -> dict[int, int]:
+        """As `count` for every study, of the readings that came in behind the place `after`."""
+        at = observation.c
+        # Two queries that an index answers each; one over the rows themselves takes ten times as long.
+        found = _by_study(self._session.read(), at.id > after)
+        for study, corrections in _by_study(self._session.read(), at.id > after, CORRECTION).items():
+            found[study] -= corrections
+        return found
+
     def count(self, study: int) -> int:
         """Number of readings, corrected ones not counted."""
         # Each correction replaces exactly one reading of its study, so the two kinds need no matching.
@@ -84,6 +107,11 @@ class SqlObservations:
         """All keys that the study holds."""
         query = sa.select(observation.c.key).where(observation.c.study == study)
         return set(self._session.read().execute(query).scalars())
+
+
+def _by_study(connection: sa.Connection, *where: sa.ColumnElement[bool]) -> dict[int, int]:
+    query = sa.select(observation.c.study, sa.func.count()).where(*where).group_by(observation.c.study)
+    return {row.study: row[1] for row in connection.execute(query)}
 
 
 def _append_chunk(connection: sa.Connection, study: int, chunk: Sequence[Observation]) -> int:

@@ -36,6 +36,11 @@ class SqlRecords:
         rows = self._session.read().execute(query)
         return [Stored(kind=kind, id=row.id, version=row.version, body=row.body) for row in rows]
 
+    def versions(self, kind: Kind) -> dict[int, int]:
+        """The number of every record of a kind with its current version, by number."""
+        query = sa.select(record.c.id, record.c.version).where(record.c.kind == kind).order_by(record.c.id)
+        return {row.id: row.version for row in self._session.read().execute(query)}
+
     def add(self, kind: Kind, body: dict[str, Any], *, author: Author, at: dt.datetime, reason: str = "") -> Stored:
         """Store a new record as version 1 under the next free number."""
         plain = plain_body("body", body)
