@@ -63,6 +63,15 @@ def test_the_same_seconds_on_every_reading_change_no_difference(
     assert later["interval"].low_si == pytest.approx(plain["interval"].low_si, abs=1e-6)
 
 
+@given(times, times, st.floats(0, 50), st.booleans())
+def test_the_difference_beside_the_verdict_lies_within_its_interval(
+    before: list[float], after: list[float], smallest: float, planned: bool
+) -> None:
+    found = compare(before=before, after=after, smallest_that_matters=smallest, planned=planned)
+    span = found["verdict_interval"]
+    assert span.low_si - 1e-9 <= found["verdict_difference"] <= span.high_si + 1e-9
+
+
 @settings(max_examples=40)
 @given(st.lists(st.floats(1, 2), min_size=3, max_size=9), st.lists(st.floats(500, 501), min_size=3, max_size=40))
 def test_never_a_verdict_below_ten_cycles(few: list[float], many: list[float]) -> None:

@@ -124,6 +124,45 @@ def test_odd_readings_before_prove_nothing_that_the_ranks_do_not_show() -> None:
     assert "odd readings" in found["advice"]["sentence"]
 
 
+def test_the_interval_beside_the_verdict_is_the_one_it_rests_on() -> None:
+    found = compare().results
+    assert (found["verdict_difference"], found["verdict_interval"]) == (
+        found["difference"],
+        found["anytime_interval"],
+    )
+    planned = compare(planned=True).results
+    assert (planned["verdict_difference"], planned["verdict_interval"]) == (
+        planned["difference"],
+        planned["interval"],
+    )
+
+
+@pytest.mark.parametrize("planned", [True, False])
+def test_where_ranks_decide_their_shift_and_interval_stand_beside_the_verdict(planned: bool) -> None:
+    """One reading of 400 s carries the mean of the new way above that of the old."""
+    found = compare(after=[*AFTER[:-1], 400.0], planned=planned).results
+    assert found["difference"] > 0
+    assert found["interval"].high_si > 0
+    assert found["verdict_difference"] == found["rank_test"]["shift"]
+    assert found["verdict_interval"] == found["rank_test"]["shift_interval"]
+    assert found["verdict_interval"].high_si < -15
+    assert found["verdict"] == ("proven" if planned else "likely")
+
+
+def test_what_means_and_ranks_both_prove_without_a_plan_shows_the_interval_that_always_holds() -> None:
+    found = compare(before=[*BEFORE[:-1], 120.0]).results
+    assert (found["reported"], found["verdict"]) == ("rank", "proven")
+    assert found["verdict_interval"] == found["anytime_interval"]
+    assert found["verdict_difference"] == found["difference"]
+
+
+def test_counts_that_are_too_early_for_an_always_valid_interval_show_the_fixed_one() -> None:
+    before, after = {"events": 50, "exposure": 100}, {"events": 0, "exposure": 5}
+    found = compare(kind="counts", before=before, after=after).results
+    assert found["anytime_interval"] is None
+    assert found["verdict_interval"] == found["interval"]
+
+
 def test_like_is_compared_with_like() -> None:
     """The work got no faster; the after series only holds more of the short part."""
     before = [100.0 + i % 3 for i in range(12)] + [40.0 + i % 3 for i in range(4)]

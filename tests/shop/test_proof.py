@@ -78,3 +78,18 @@ def test_what_matters_is_said_before_looking_or_stays_marked(shop: Shop) -> None
     assert "What matters here was changed after readings were in; the history says when and why." in proof.notes
     assert proof.outcome is not None
     assert "always-valid" in proof.outcome.results["rule"]
+
+
+@pytest.mark.parametrize("planned", [12, None])
+def test_where_ranks_decide_the_proof_shows_their_interval(shop: Shop, planned: int | None) -> None:
+    """One reading of 300 s after the change: the mean got worse, the ranks got better, and they decide."""
+    measure = {"name": "fetch clamps", "kind": "times", "smallest_that_matters": 5.0, "planned_after": planned}
+    id_ = filed(shop, measures=[measure]).id
+    timed(shop, id_, "before", SLOW, BEFORE)
+    timed(shop, id_, "after", [*FAST[:-1], 300.0], AFTER)
+    (proof,) = prove(shop, id_)
+    assert proof.verdict == ("proven" if planned else "likely")
+    assert proof.interval is not None
+    assert proof.interval.low_si == pytest.approx(-22, abs=1)
+    assert proof.interval.high_si == pytest.approx(-18, abs=1)
+    assert proof.difference == pytest.approx(-20, abs=1)

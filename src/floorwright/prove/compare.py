@@ -50,7 +50,7 @@ def run(given: CompareInput) -> Outcome:
         count=effect.count,
         smallest=show(taken.smallest) if taken.smallest else "",
     )
-    results = _numbers(effect, dimension) | {
+    results = _numbers(effect, dimension, _stands_on(effect, given, judgement)) | {
         "verdict": judgement.verdict,
         "rule": judgement.rule,
         "advice": {"state": advice.state, "more": _more(advice.more, taken), "sentence": advice.sentence},
@@ -85,7 +85,20 @@ def _effect(given: CompareInput, taken: Readings | Counts | Shares, unit: str) -
     return compare_times(taken.before, taken.after, given.confidence, unit, taken.strata)
 
 
-def _numbers(effect: Effect, dimension: Dimension | None) -> dict[str, Any]:
+def _stands_on(effect: Effect, given: CompareInput, judgement: Judgement) -> tuple[float, Interval]:
+    """The difference and the interval to show beside the verdict; both of means, or both of ranks.
+
+    That is the always-valid interval, which holds whenever somebody looks, or the fixed one where the number of
+    readings was planned. The always-valid one is of the means: where ranks decide and the means do not show the
+    same, it says nothing about the verdict.
+    """
+    ranks_alone = effect.reported == "rank" and judgement.verdict != "proven"
+    if given.planned or effect.anytime is None or ranks_alone:
+        return effect.reported_difference, effect.reported_interval
+    return effect.difference, effect.anytime
+
+
+def _numbers(effect: Effect, dimension: Dimension | None, stands_on: tuple[float, Interval]) -> dict[str, Any]:
     def amount(value: float | None) -> Quantity | float | None:
         return value if dimension is None or value is None else Quantity(value, dimension)
 
@@ -121,6 +134,8 @@ def _numbers(effect: Effect, dimension: Dimension | None) -> dict[str, Any]:
         },
         "reported": effect.reported,
         "anytime_interval": span(effect.anytime),
+        "verdict_difference": amount(stands_on[0]),
+        "verdict_interval": span(stands_on[1]),
     }
 
 

@@ -97,19 +97,17 @@ class Proof:
 
     @property
     def difference(self) -> float | None:
-        """After minus before, in SI of the measure."""
-        return None if self.outcome is None else float(self.outcome.results["difference"]) / self.shown_per_si
+        """After minus before, in SI of the measure: of the means, or the shift of ranks where they decide."""
+        return (
+            None if self.outcome is None else float(self.outcome.results["verdict_difference"]) / self.shown_per_si
+        )
 
     @property
     def interval(self) -> Span | None:
-        """The interval that the verdict rests on, in SI: always valid, or the planned one."""
+        """The interval of this difference that belongs to the verdict, in SI: always valid, or the planned one."""
         if self.outcome is None:
             return None
-        planned = self.after is not None and plan_was_kept(self.measure, self.after.n)
-        found: Span = (
-            self.outcome.results["interval" if planned else "anytime_interval"]
-            or (self.outcome.results["interval"])
-        )
+        found: Span = self.outcome.results["verdict_interval"]
 
         def si(end: float | None) -> float | None:
             return None if end is None else end / self.shown_per_si
