@@ -65,3 +65,55 @@ def test_an_element_that_the_file_does_not_name_is_the_measures_own(shop: Shop) 
         add_observations(shop, planned.id, readings([level + x for x in SPREAD], dt.date(2026, 8, day)))
     (proof,) = prove(shop, id_)
     assert proof.difference == pytest.approx(-20.0)
+
+
+def test_a_sum_of_one_gain_has_the_interval_of_its_own_page(shop: Shop) -> None:
+    id_ = improved(shop, 60.0, 40.0, 8, use_of_time="fewer hours paid")
+    (proof,) = prove(shop, id_)
+    assert proof.interval is not None
+    assert proof.interval.low_si is not None
+    assert proof.interval.high_si is not None
+    found = gains(shop).sum("banked")
+    assert found.hours_interval is not None
+    # 3600 times a year: what is saved in seconds each time is saved in hours a year.
+    assert found.hours_interval.low == pytest.approx(-proof.interval.high_si, abs=1e-5)
+    assert found.hours_interval.high == pytest.approx(-proof.interval.low_si, abs=1e-5)
+
+
+def test_after_a_repeat_the_interval_is_that_of_the_repeat(shop: Shop) -> None:
+    id_ = improved(shop, 60.0, 40.0, 8, use_of_time="fewer hours paid")
+    timed(shop, id_, "again", [45.0 + 3 * x for x in SPREAD], dt.date(2026, 9, 25))
+    found = gains(shop).sum("banked")
+    (proof,) = prove(shop, id_)
+    assert proof.again_outcome is not None
+    span = proof.again_outcome.results["verdict_interval"]
+    assert found.hours_interval is not None
+    assert float(found.hours) == pytest.approx(15.0)
+    assert found.hours_interval.low == pytest.approx(-span.high_si, abs=1e-5)
+
+
+def test_walking_is_counted_in_seconds_at_the_shops_pace_with_its_interval(shop: Shop) -> None:
+    found = filed(
+        shop,
+        events_per_year=3600,
+        measures=[{"name": "walk", "kind": "distance", "saves_time": True}],
+    )
+    for moment, level, month in (("before", 60.0, 8), ("after", 20.0, 9)):
+        of = study(shop, found.id, moment, "walk")
+        add_observations(shop, of.id, readings([level + x for x in SPREAD], dt.date(2026, month, 3)))
+    (proof,) = prove(shop, found.id)
+    total = gains(shop).sum("freed" if proof.verdict == "proven" else "hoped")
+    assert total.hours_interval is not None
+    assert proof.interval is not None
+    assert proof.interval.high_si is not None
+    assert total.hours_interval.low == pytest.approx(-proof.interval.high_si / 1.34112, abs=1e-4)
+
+
+def test_half_of_the_time_is_half_of_the_money_and_all_of_the_hours(shop: Shop) -> None:
+    improved(shop, 60.0, 40.0, 8, use_of_time="fewer hours paid")
+    improved(shop, 90.0, 70.0, 8, area="Packing", use_of_time="fewer hours paid", share_used=0.5)
+    first, second = (gains(shop).lines_of(number)[0] for number in (1, 2))
+    assert first.hours_per_year == second.hours_per_year
+    assert (first.at_rate_per_year, second.at_rate_per_year) == (first.money_per_year, first.money_per_year)
+    assert first.money_per_year is not None
+    assert second.money_per_year == first.money_per_year / 2

@@ -16,13 +16,14 @@ from floorwright.cli.common import json_option, opened, print_json, settings_of,
 from floorwright.cli.screen import paragraph, table
 from floorwright.cli.telling import told
 from floorwright.exchange.for_programs import due_json, ledger_json, months_json, story_json
-from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line, Month
+from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line, Month, Sum
 from floorwright.prove.ledger import by_month as monthly
 from floorwright.shop.due import due as due_things
 from floorwright.shop.gains import gains
 from floorwright.shop.ports import Shop
 from floorwright.shop.showing import BY_SI_UNIT, number_text, printed_unit
 from floorwright.shop.story import Story, stories, story
+from floorwright.shop.words import SumText, sum_text
 
 
 @click.command(
@@ -103,7 +104,7 @@ def ledger(shop: Path, by_month: bool, as_json: bool) -> None:
 def _months_text(months: Sequence[Month], currency: str) -> str:
     rows = [
         [f"{each.first_day:%Y-%m}"]
-        + [f"{each.sum(standing).hours:,.1f} h" for standing in ("banked", "freed", "hoped")]
+        + [sum_text(each.sum(standing), currency).hours_whole for standing in ("banked", "freed", "hoped")]
         + [f"{currency}{each.sum('banked').money:,}"]
         for each in months
     ]
@@ -118,17 +119,12 @@ def ledger_text(shop: Shop) -> str:
     currency, system = settings.currency, settings.units
     book = gains(shop)
     head = "Gain ledger"
-    rows = [
-        [
-            _SAID[each.standing],
-            f"{each.hours:,.0f} h",
-            f"{currency}{each.money:,}" if each.standing != "freed" else "no money claimed",
-        ]
-        for each in book.sums
-        if each.standing != "not shown"
-    ]
+    sums = [(each, sum_text(each, currency)) for each in book.sums if each.standing != "not shown"]
+    rows = [[_SAID[each.standing], shown.hours_whole, _money(each, shown, currency)] for each, shown in sums]
     parts = [head, table(["counted as", "time a year", "worth a year"], rows, indent="  ", right="bc")]
-    parts.append("  Banked, freed and hoped for are never added up.")
+    intervals = f"In brackets the {settings.confidence:.0%} intervals; the labour rate is taken as known."
+    parts.append(paragraph(f"Banked, freed and hoped for are never added up. {intervals}", indent="  "))
+    parts += [f"  {_SAID[each.standing].capitalize()}: {shown.missing}." for each, shown in sums if shown.missing]
     if book.rates:
         said = (
             "Worth here is before upkeep and follows the latest level of each piece of work, so it can differ from "
@@ -159,6 +155,14 @@ def ledger_text(shop: Shop) -> str:
         if len(each.improvements) > 1
     ]
     return "\n".join([*parts, *(paragraph(note, indent="  ") for note in (*notes, *book.notes))])
+
+
+def _money(found: Sum, shown: SumText, currency: str) -> str:
+    """Money to the cent, as the lines add up to it, with its interval."""
+    if not shown.money:
+        return "no money claimed"
+    inside = f" ({shown.money_range})" if shown.money_range else ""
+    return f"{currency}{found.money:,}{inside}"
 
 
 _SAID: Final = {"banked": "banked", "freed": "freed", "hoped": "hoped for", "not shown": "not shown"}

@@ -13,6 +13,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from floorwright.basis.stat.intervals import Interval
 from floorwright.prove.ledger import Ledger, Month
 from floorwright.shop.baseline import Baseline
 from floorwright.shop.due import Due
@@ -159,6 +160,8 @@ def ledger_json(book: Ledger) -> dict[str, Any]:
                 "hours_per_year": as_plain(each.hours),
                 "money_per_year": as_plain(each.money),
                 "at_rate_per_year": as_plain(each.at_rate),
+                "hours_interval": _ends(each.hours_interval),
+                "money_interval": _ends(each.money_interval),
             }
             for each in book.sums
         },
@@ -183,12 +186,17 @@ def ledger_json(book: Ledger) -> dict[str, Any]:
                 "gain": line.gain / 1e6,
                 "hours_per_year": as_plain(line.hours_per_year),
                 "money_per_year": as_plain(line.money_per_year),
+                "hours_interval": _ends(line.hours_interval),
             }
             for line in book.lines
         ],
         "rates": book.rate_sentence(),
         "notes": list(book.notes),
     }
+
+
+def _ends(interval: Interval | None) -> dict[str, float] | None:
+    return None if interval is None else {"low": interval.low, "high": interval.high}
 
 
 def months_json(months: Sequence[Month]) -> list[dict[str, Any]]:

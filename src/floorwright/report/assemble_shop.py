@@ -9,13 +9,13 @@ from floorwright.draw.money import LedgerBar, ledger_bars
 from floorwright.draw.picture import Picture, Size
 from floorwright.prove.ledger import TIME, Column, Ledger
 from floorwright.report.assemble import next_text
-from floorwright.report.assemble_numbers import number_row
+from floorwright.report.assemble_numbers import capital, number_row
 from floorwright.report.page import Amount, Gain, NextStep, ShopSummary, SummaryRow
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import MeasureKind, Phase
 from floorwright.shop.showing import DIMENSION, number_text, unit_of
 from floorwright.shop.story import Story
-from floorwright.shop.words import MINUS, NO_MONEY, money_text, payback_text
+from floorwright.shop.words import MINUS, NO_MONEY, SumText, money_text, payback_text, sum_text
 
 MOST_STEPS: Final = 4
 MOST_MEASURES: Final = 3
@@ -41,7 +41,9 @@ def shop_summary(told: Sequence[Story], book: Ledger) -> ShopSummary:
         period=f"{first:%B %Y} to {today:%B %Y}",
         date=today.isoformat(),
         amounts=tuple(_amounts(book, settings.currency)),
-        amounts_note=BY_THE_LEDGER if book.sum("banked").hours else "",
+        amounts_note=f"{BY_THE_LEDGER} Ranges: {100 * settings.confidence:g} % intervals."
+        if book.sum("banked").hours
+        else "",
         rows=tuple(_row(each) for each in told if each.phase is not Phase.DROPPED),
         next_steps=tuple(_next_steps(told)),
         rate=f"{book.rate_sentence(settings.currency)} Banked, freed and hoped for are never added up."
@@ -54,24 +56,29 @@ def shop_summary(told: Sequence[Story], book: Ledger) -> ShopSummary:
 
 
 def _amounts(book: Ledger, currency: str) -> list[Amount]:
-    banked, freed, hoped = (book.sum(standing) for standing in ("banked", "freed", "hoped"))
+    banked, freed, hoped = (sum_text(book.sum(standing), currency) for standing in ("banked", "freed", "hoped"))
+    money = f"{banked.money_range}; " if banked.money_range else ""
     return [
         Amount(
             label="Banked",
-            value=f"{money_text(float(banked.money), currency)} a year",
-            note=f"{banked.hours:,.0f} h a year, proven and turned into money.",
+            value=f"{banked.money} a year",
+            note=capital(f"{money}{banked.hours_whole} a year. Proven and turned into money."),
         ),
         Amount(
             label="Freed",
-            value=f"{freed.hours:,.0f} h a year",
-            note="Proven, but nothing is done with the time yet: no money claimed.",
+            value=f"{freed.hours} a year",
+            note=f"{_range(freed)}Proven, but nothing is done with the time yet: no money.",
         ),
         Amount(
             label="Hoped for",
-            value=f"{hoped.hours:,.0f} h a year",
-            note="Likely, or still to be shown. Not counted on.",
+            value=f"{hoped.hours} a year",
+            note=f"{_range(hoped)}Likely, or still to be shown. Not counted on.",
         ),
     ]
+
+
+def _range(found: SumText) -> str:
+    return f"{found.hours_range} h. " if found.hours_range else ""
 
 
 def _chart(book: Ledger) -> Picture | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final, Literal
 
@@ -114,7 +114,7 @@ def _standing(record: Improvement, proof: Proof) -> Standing:
         return "none"
     if proof.verdict == "likely":
         return "hoped"
-    return "banked" if record.use_of_time in MONEY_USES else "freed"
+    return "banked" if record.use_of_time in MONEY_USES and record.share_used else "freed"
 
 
 def _hours(saved: Estimate, events: float) -> Estimate:
@@ -134,7 +134,7 @@ def _no_money(record: Improvement, standing: Standing, rate: LabourRate | None) 
         return "nobody has said how often it happens in a year"
     if record.use_of_time is None:
         return "nobody has said what happens with the time"
-    if record.use_of_time is Use.NOTHING_YET:
+    if record.use_of_time is Use.NOTHING_YET or not record.share_used:
         return "nothing is done with the time yet"
     if rate is None:
         return "the shop has no labour rate"
@@ -148,11 +148,12 @@ def _gain(
 ) -> Outcome:
     if rate is None or record.cost is None or one_off is None or record.events_per_year is None:
         raise InputError.of("cost", None, "is missing; money is claimed only with cost, rate and times a year")
+    used = record.share_used
     raw: dict[str, Any] = {
         "per_event_saving": {
-            "mean": saved.central_si,
-            "low": saved.low_si,
-            "high": saved.high_si,
+            "mean": saved.central_si * used,
+            "low": saved.low_si * used,
+            "high": saved.high_si * used,
             "confidence": saved.confidence,
         },
         "events_per_year": record.events_per_year,
@@ -164,4 +165,14 @@ def _gain(
         "draws": DRAWS,
         "seed": SEED,
     }
-    return catalogue.calculation("gain")(raw)
+    found = catalogue.calculation("gain")(raw)
+    return (
+        found
+        if used == 1
+        else _saying(found, f"{used:.0%} of the time saved each time is put to use: s is that part")
+    )
+
+
+def _saying(outcome: Outcome, assumption: str) -> Outcome:
+    working = replace(outcome.working, assumptions=(*outcome.working.assumptions, assumption))
+    return replace(outcome, working=working)

@@ -314,6 +314,7 @@ class Improvement(Record):
         trial_started_on: first day with the change in place.
         trial_notes: what was seen on trial.
         use_of_time: what happens with the time that is saved; None until someone says.
+        share_used: share of the saved time that is put to that use; money is claimed for it alone.
         labour_rate: name of the labour rate that values it.
         approval: leave to use after the trial.
         safety_approval: safety sign-off, needed where there are cautions.
@@ -343,6 +344,7 @@ class Improvement(Record):
     trial_started_on: dt.date | None = None
     trial_notes: tuple[Note, ...] = ()
     use_of_time: Use | None = None
+    share_used: Share = 1.0
     labour_rate: str | None = None
     approval: Approval | None = None
     safety_approval: Approval | None = None

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from floorwright.basis.estimate import Estimate
 from floorwright.basis.quantity import UnitSystem, plain_number
+from floorwright.prove.ledger import Sum
 from floorwright.shop.money import Money
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import LabourRate, Settings
@@ -90,6 +92,65 @@ def rate_text(rate: LabourRate | None, settings: Settings) -> str:
     if rate is None:
         return ""
     return f"at the {rate.basis.value} rate of {settings.currency}{rate.per_hour:.2f} an hour ({rate.name})"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SumText:
+    """A sum of the ledger in words: hours a year, money, each with its interval in brackets.
+
+    Attributes:
+        hours: "125 h", and `hours_range`: "91 to 148"; "" where no interval can be given.
+        money: "$4,280", and `money_range`; both "" under freed, where no money is claimed.
+        missing: why there is no interval; "" where there is one, or nothing to count.
+    """
+
+    hours: str
+    hours_range: str
+    money: str
+    money_range: str
+    missing: str
+
+    @property
+    def hours_whole(self) -> str:
+        """Hours with their interval: "125 h (91 to 148)"."""
+        return _with_range(self.hours, self.hours_range)
+
+    @property
+    def money_whole(self) -> str:
+        """Money with its interval: "$4,280 ($3,200 to $5,200)"."""
+        return _with_range(self.money, self.money_range)
+
+
+def _with_range(amount: str, inside: str) -> str:
+    return f"{amount} ({inside})" if inside else amount
+
+
+def sum_text(found: Sum, currency: str) -> SumText:
+    """A sum of the ledger in words; no gain stands there without its interval, or the reason why it has none."""
+    hours, money = found.hours_interval, found.money_interval
+    claims = found.standing != "freed"
+    missing = ""
+    if found.without:
+        one = len(found.without) == 1
+        numbers = ", ".join(map(str, found.without))
+        missing = (
+            f"no interval: no{'' if one else 's'}. {numbers} {'has' if one else 'have'} too few readings for one"
+        )
+    return SumText(
+        hours=f"{hours_number(float(found.hours))} h",
+        hours_range="" if hours is None else f"{hours_number(hours.low)} to {hours_number(hours.high)}",
+        money=money_text(float(found.money), currency) if claims else "",
+        money_range=f"{money_text(money.low, currency)} to {money_text(money.high, currency)}"
+        if claims and money is not None
+        else "",
+        missing=missing,
+    )
+
+
+def hours_number(hours: float) -> str:
+    """Hours without decimals, from a hundred on with thousands parted; below ten with one."""
+    shown = f"{abs(hours):,.1f}" if 0 < abs(hours) < 10 else f"{abs(hours):,.0f}"
+    return f"{MINUS}{shown}" if hours < 0 and shown.strip("0.") else shown
 
 
 def hours_text(hours: Estimate | None) -> str:

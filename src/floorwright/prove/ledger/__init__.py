@@ -26,6 +26,7 @@ from floorwright.prove.ledger.entries import (
 )
 from floorwright.prove.ledger.months import Month, by_month
 from floorwright.prove.ledger.postings import Posting
+from floorwright.prove.ledger.reach import Reach
 
 __all__ = [
     "MONEY_USES",
@@ -41,6 +42,7 @@ __all__ = [
     "Posting",
     "Rate",
     "RateBasis",
+    "Reach",
     "Reading",
     "Standing",
     "Sum",

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from floorwright.basis.stat.intervals import Interval
 from floorwright.prove.ledger.cents import to_cents
 from floorwright.prove.ledger.entries import (
     MILLION,
@@ -22,6 +23,7 @@ from floorwright.prove.ledger.entries import (
     Standing,
 )
 from floorwright.prove.ledger.postings import Posting, post
+from floorwright.prove.ledger.reach import NOTHING, Reach, together
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +38,7 @@ class Line:
         money_per_year: in whole cents; None where no money is claimed. Lines add up to the total.
         at_rate_per_year: what the hours would be at the rate, claimed or not.
         shares_with: other improvements that touch the same element.
+        reach: how far the interval of the gain per event reaches about it, in units; None where nothing tells.
     """
 
     entry: Entry
@@ -46,11 +49,34 @@ class Line:
     money_per_year: Decimal | None
     at_rate_per_year: Decimal | None
     shares_with: tuple[int, ...] = ()
+    reach: Reach | None = None
 
     @property
     def standing(self) -> Standing:
         """As the entry's."""
         return self.entry.standing
+
+    @property
+    def hours_reach(self) -> Reach | None:
+        """How far the interval of the hours a year reaches about them; None where nothing tells."""
+        if self.reach is None or self.events_per_year is None:
+            return None
+        return self.reach.times(float(self.events_per_year) / 3600)
+
+    @property
+    def money_reach(self) -> Reach | None:
+        """The same for the money that is claimed, at a rate that is taken as known."""
+        hours, rate = self.hours_reach, self.entry.rate
+        if hours is None or rate is None:
+            return None
+        return hours.times(float(rate.per_hour * self.entry.share_used))
+
+    @property
+    def hours_interval(self) -> Interval | None:
+        """The interval of the hours a year."""
+        if self.hours_per_year is None or self.hours_reach is None:
+            return None
+        return self.hours_reach.about(float(self.hours_per_year))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,12 +100,18 @@ class Sum:
         hours: hours of time.
         money: money that is claimed.
         at_rate: what the hours would be at their labour rates, claimed or not.
+        hours_interval, money_interval: of the two, at the confidence of the measurements (`reach`); None where a
+            part has none, or where nothing stands under the standing.
+        without: improvements whose gain has no interval.
     """
 
     standing: Standing
     hours: Decimal
     money: Decimal
     at_rate: Decimal
+    hours_interval: Interval | None = None
+    money_interval: Interval | None = None
+    without: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,6 +252,12 @@ class _Draft:
         hours, rate = self.hours, self.entry.rate
         return None if hours is None or rate is None else hours * Fraction(rate.per_hour)
 
+    @property
+    def claimed(self) -> Fraction | None:
+        """The share of that value that is put to use and counts as money; None where none is claimed."""
+        claims = self.entry.standing in ("banked", "hoped") and self.entry.use in MONEY_USES
+        return self.value * Fraction(self.entry.share_used) if claims and self.value is not None else None
+
 
 def _hours(gain: int, events: Decimal) -> Fraction:
     return Fraction(gain, MILLION * 3600) * Fraction(events)
@@ -230,6 +268,13 @@ def hours_of(gain: int, line: Line) -> Fraction:
     return Fraction(0) if line.events_per_year is None else _hours(gain, line.events_per_year)
 
 
+def claimed_of(gain: int, line: Line) -> Fraction:
+    """The part of the hours at the labour rate that is claimed as money, exactly."""
+    return (
+        value_of(gain, line) * Fraction(line.entry.share_used) if line.money_per_year is not None else Fraction(0)
+    )
+
+
 def value_of(gain: int, line: Line) -> Fraction:
     """The same hours at the labour rate of the line, exactly; 0 without a rate."""
     rate = line.entry.rate
@@ -237,26 +282,39 @@ def value_of(gain: int, line: Line) -> Fraction:
 
 
 def _lines(drafts: Sequence[_Draft]) -> tuple[Line, ...]:
-    valued: list[Decimal | None] = [None] * len(drafts)
-    for standing in STANDINGS:  # each sum is rounded once, and its parts to it
-        chosen = [i for i, each in enumerate(drafts) if each.entry.standing == standing and each.value is not None]
-        for i, cents in zip(chosen, to_cents([drafts[i].value or Fraction(0) for i in chosen]), strict=True):
-            valued[i] = cents
-    return tuple(_line(draft, value) for draft, value in zip(drafts, valued, strict=True))
+    valued = _in_cents(drafts, [draft.value for draft in drafts])
+    claimed = _in_cents(drafts, [draft.claimed for draft in drafts])
+    return tuple(_line(*each) for each in zip(drafts, valued, claimed, strict=True))
 
 
-def _line(draft: _Draft, value: Decimal | None) -> Line:
+def _in_cents(drafts: Sequence[_Draft], amounts: Sequence[Fraction | None]) -> list[Decimal | None]:
+    """Each standing's sum is rounded once, and its parts to it."""
+    found: list[Decimal | None] = [None] * len(drafts)
+    for standing in STANDINGS:
+        chosen = [
+            (i, amount)
+            for i, (draft, amount) in enumerate(zip(drafts, amounts, strict=True))
+            if draft.entry.standing == standing and amount is not None
+        ]
+        for (i, _), cents in zip(chosen, to_cents([amount for _, amount in chosen]), strict=True):
+            found[i] = cents
+    return found
+
+
+def _line(draft: _Draft, value: Decimal | None, claimed: Decimal | None) -> Line:
     hours = draft.hours
-    claims = draft.entry.standing in ("banked", "hoped") and draft.entry.use in MONEY_USES
+    # What was withdrawn and given back whole is known to be nothing.
+    gone = draft.entry.withdrawn_on is not None and draft.gain == 0
     return Line(
         entry=draft.entry,
         gain=draft.gain,
         events_per_year=draft.events,
         per_year=None if draft.events is None else Decimal(draft.gain) / MILLION * draft.events,
         hours_per_year=None if hours is None else _decimal(hours),
-        money_per_year=value if claims else None,
+        money_per_year=claimed,
         at_rate_per_year=value,
         shares_with=draft.others,
+        reach=NOTHING if gone else draft.entry.reach,
     )
 
 
@@ -267,9 +325,22 @@ def _decimal(value: Fraction) -> Decimal:
 def _sum(standing: Standing, lines: Sequence[Line]) -> Sum:
     own = [line for line in lines if line.standing == standing and line.entry.column is TIME]
     zero = Decimal(0)
+    hours = sum((line.hours_per_year or zero for line in own), zero)
+    money = sum((line.money_per_year or zero for line in own), Decimal("0.00"))
+    timed = [line for line in own if line.hours_per_year is not None]
+    paid = [line for line in own if line.money_per_year is not None]
     return Sum(
         standing=standing,
-        hours=sum((line.hours_per_year or zero for line in own), zero),
-        money=sum((line.money_per_year or zero for line in own), Decimal("0.00")),
+        hours=hours,
+        money=money,
         at_rate=sum((line.at_rate_per_year or zero for line in own), Decimal("0.00")),
+        hours_interval=interval_of(hours, [line.hours_reach for line in timed]),
+        money_interval=interval_of(money, [line.money_reach for line in paid]),
+        without=tuple(sorted({line.entry.improvement for line in timed if line.hours_reach is None})),
     )
+
+
+def interval_of(total: Decimal | Fraction, parts: Sequence[Reach | None]) -> Interval | None:
+    """The interval of a sum; None where there is no part, or one whose reach is not known."""
+    reach = together(parts) if parts else None
+    return None if reach is None else reach.about(float(total))

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Final, Literal
 
+from floorwright.prove.ledger.reach import Reach
+
 Moment = Literal["before", "after", "again"]
 VerdictWord = Literal["proven", "likely", "not shown", "worse"]
 UseOfTime = Literal["fewer hours paid", "more made", "overtime avoided", "nothing yet"]
@@ -75,6 +77,9 @@ class Entry:
         use: what happens with the time; None until someone says.
         rate: the labour rate that values it.
         withdrawn_on: the day it was taken back.
+        reach: how far the interval of its own comparison reaches about the gain per event, in units of the column;
+            None where there is none.
+        share_used: share of the saved time that is put to its use; money is claimed for this share alone.
     """
 
     improvement: int
@@ -86,6 +91,8 @@ class Entry:
     use: UseOfTime | None = None
     rate: Rate | None = None
     withdrawn_on: dt.date | None = None
+    reach: Reach | None = None
+    share_used: Decimal = Decimal(1)
 
     @property
     def standing(self) -> Standing:
