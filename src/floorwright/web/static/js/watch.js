@@ -15,8 +15,9 @@
  * @property {number} [firstCycle]
  *
  * @typedef {{k: string, t?: number, at?: string, [field: string]: any}} Event
- * start, lap, cycle, skip, pick {step}, foreign, back {note?}, pause {reason}, resume, end: with t (ms) and at (local
- * moment); rate {value, whole?}, note {text, of?}, photo {photo, of?}, choose {of, pick}: about a lap;
+ * start, lap, cycle, skip, pick {step}, foreign, back {note?}, pause {reason?}, resume, end: with t (ms) and at (local
+ * moment); reason {text}: why it stands still, of a foreign stretch or a pause; rate {value, whole?}, note {text, of?},
+ * photo {photo, of?}, choose {of, pick}: about a lap;
  * gap {t, kind, extra_ms}: the clocks parted.
  */
 
@@ -160,11 +161,13 @@ const ACTS = {
   },
   pick: (now, e) => (timing(now) && now.extras[e.step] && now.extra !== e.step ? { ...now, extra: e.step } : null),
   foreign: (now, e) =>
-    timing(now) ? { ...now, phase: "foreign", open: closed(now, e.t), since: e.t } : null,
+    timing(now) ? { ...now, phase: "foreign", open: closed(now, e.t), since: e.t, reason: "" } : null,
   back: (now, e) => (now.phase === "foreign" ? endForeign(now, e) : null),
   pause: (now, e) =>
     timing(now) ? { ...now, phase: "paused", open: closed(now, e.t), since: e.t, reason: e.reason ?? "" } : null,
   resume: (now, e) => (now.phase === "paused" ? endPause(now, e) : null),
+  reason: (now, e) =>
+    (now.phase === "paused" || now.phase === "foreign") && now.reason !== e.text ? { ...now, reason: e.text } : null,
   end: (now, e) => {
     if (now.phase === "ready" || now.phase === "ended") return null;
     const done = now.phase === "foreign" ? endForeign(now, e) : now.phase === "paused" ? endPause(now, e) : now;
@@ -250,7 +253,7 @@ function doubtOf(open) {
 
 function endForeign(now, e) {
   const ms = e.t - now.since;
-  const going = { ...now, phase: "running", since: e.t };
+  const going = { ...now, phase: "running", since: e.t, reason: "" };
   if (ms <= 0) return going;
   const lap = {
     n: e.n,
@@ -264,7 +267,7 @@ function endForeign(now, e) {
     paused_ms: 0,
     reasons: [],
     rating: null,
-    note: e.note ?? "",
+    note: e.note ?? now.reason,
     photo: "",
     doubt: null,
   };
