@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -180,6 +180,11 @@ def overviews(shop: Shop, *, phase: Phase | None = None, search: str = "") -> li
     """All improvements by number, with phase and next step; filtered by phase and by words."""
     with shop.work() as work:
         found = [seen for seen, _ in seen_all(work)]
+    return matching(found, phase=phase, search=search)
+
+
+def matching(found: Iterable[Overview], *, phase: Phase | None = None, search: str = "") -> list[Overview]:
+    """Those that are in a phase and hold all of these words."""
     words = search.casefold().split()
     return [
         each
@@ -197,34 +202,38 @@ Counts = Mapping[tuple[str, str], int]
 """(measure, moment) -> number of readings."""
 
 
-def _counts(work: UnitOfWork, studies: Sequence[Filed[Study]]) -> Counts:
+def _counts(studies: Sequence[Filed[Study]], readings: Callable[[int], int]) -> Counts:
     counts: dict[tuple[str, str], int] = {}
     for study in studies:
         key = (study.record.measure, study.record.moment)
-        counts[key] = counts.get(key, 0) + work.observations.count(study.id)
+        counts[key] = counts.get(key, 0) + readings(study.id)
     return counts
 
 
 def counts_of(work: UnitOfWork, id_: int) -> Counts:
     """Number of readings of each measure and moment of one improvement."""
-    return _counts(work, studies_by_improvement(work).get(id_, []))
+    return _counts(studies_by_improvement(work).get(id_, []), work.observations.count)
 
 
 def seen_all(work: UnitOfWork) -> list[tuple[Overview, list[Filed[Study]]]]:
     """Every improvement by number, where it stands, with its studies; everything is read once."""
-    studies = studies_by_improvement(work)
-    return [_seen(work, filed, studies.get(filed.id, [])) for filed in load_all(work, Improvement)]
+    studies, counts = studies_by_improvement(work), work.observations.counts()
+    return [
+        _seen(filed, studies.get(filed.id, []), lambda study: counts.get(study, 0))
+        for filed in load_all(work, Improvement)
+    ]
 
 
 def seen_one(work: UnitOfWork, id_: int) -> tuple[Overview, list[Filed[Study]]]:
     """As `seen_all` for one improvement. Raises NotFoundError."""
-    return _seen(work, load(work, Improvement, id_), studies_by_improvement(work).get(id_, []))
+    studies = studies_by_improvement(work).get(id_, [])
+    return _seen(load(work, Improvement, id_), studies, work.observations.count)
 
 
 def _seen(
-    work: UnitOfWork, filed: Filed[Improvement], studies: list[Filed[Study]]
+    filed: Filed[Improvement], studies: list[Filed[Study]], readings: Callable[[int], int]
 ) -> tuple[Overview, list[Filed[Study]]]:
-    return overview(filed, _counts(work, studies)), studies
+    return overview(filed, _counts(studies, readings)), studies
 
 
 def overview(filed: Filed[Improvement], counts: Counts) -> Overview:

@@ -13,7 +13,7 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from floorwright import __version__
 from floorwright.basis.errors import (
@@ -26,9 +26,11 @@ from floorwright.basis.errors import (
     Problem,
     StoreError,
 )
+from floorwright.shop.clash import Clash
 from floorwright.shop.ports import Shop
-from floorwright.web.answers import is_api, refused
-from floorwright.web.desk import Desk, Options, key_of
+from floorwright.web.answers import is_api, problems_json, refused
+from floorwright.web.api.sent import NotJsonError
+from floorwright.web.desk import Desk, Options, new_desk
 from floorwright.web.guard.headers import Headers
 from floorwright.web.guard.hosts import Hosts
 from floorwright.web.guard.limits import Bodies, Rates
@@ -43,6 +45,7 @@ _STATUS: Final[dict[type[FloorwrightError], int]] = {
     NotFoundError: 404,
     ConflictError: 409,
     StoreError: 503,
+    NotJsonError: 415,
 }
 
 
@@ -113,6 +116,8 @@ def _told(request: Request, error: FloorwrightError) -> Response:
     problems = list(error.problems) if isinstance(error, InputError) else [Problem("", None, str(error))]
     status = next((status for kind, status in _STATUS.items() if isinstance(error, kind)), 400)
     return answer_problems(request, status, problems)
+    if isinstance(error, Clash) and is_api(request.scope):
+        return JSONResponse(problems_json([Problem("", None, str(error))]) | error.to_record(), status_code=409)
 
 
 def _misread(request: Request, error: RequestValidationError) -> Response:

@@ -6,7 +6,29 @@ from typing import Final
 
 from fastapi import FastAPI
 
-from floorwright.web.pages import about, assets, improvements, pair, phones, results, signing, today, waiting
+from floorwright.web.api import add_api
+from floorwright.web.pages import (
+    about,
+    assets,
+    card,
+    distances,
+    history,
+    improvement,
+    improvement_add,
+    improvement_clash,
+    improvements,
+    pair,
+    people,
+    phones,
+    photo,
+    photos,
+    results,
+    settings,
+    signing,
+    today,
+    tokens,
+    waiting,
+)
 
 _PAGES: Final = (
     about.router,
@@ -25,3 +47,4 @@ def add_routes(app: FastAPI) -> None:
     """Put every page and every API route into the app."""
     for router in _PAGES:
         app.include_router(router, include_in_schema=False)
+    add_api(app)

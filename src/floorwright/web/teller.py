@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from floorwright.shop.filed import Filed, load_settings
-from floorwright.shop.improvements import Overview, seen_all, seen_one
+from floorwright.prove.ledger import Ledger
+from floorwright.shop.filed import load_settings
+from floorwright.shop.gains import ledger_of
+from floorwright.shop.improvements import Overview, matching
 from floorwright.shop.ports import Shop, UnitOfWork
-from floorwright.shop.records import Settings, Study
+from floorwright.shop.records import Phase, Settings
 from floorwright.shop.story import Story, tell
+from floorwright.web.shelf import Seen, Shelf
 
 Mark = tuple[object, ...]
 """What a story depends on: versions of its records, number of readings, settings, day."""
@@ -40,7 +43,9 @@ class Teller:
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
+        self._shelf = Shelf()
         self._kept: dict[int, tuple[Mark, Story]] = {}
+        self._book: tuple[tuple[Story, ...], Ledger] | None = None
         self._lock = threading.Lock()
         self._worker: threading.Thread | None = None
         self._stopping = False
@@ -50,13 +55,19 @@ class Teller:
         today = self._shop.clock.now().date()
         with self._shop.work() as work:
             settings, version = _settings(work)
-            seen, studies = seen_one(work, id_)
-            mark = _mark(work, seen, studies, version, today)
-            return self._kept_story(id_, mark) or self._tell(work, seen, studies, settings, mark)
+            seen = self._shelf.one(work, id_)
+            mark = _mark(seen, version, today)
+            return self._kept_story(id_, mark) or self._tell(work, seen, settings, mark)
+
+    def overviews(self, *, phase: Phase | None = None, search: str = "") -> list[Overview]:
+        """All improvements by number, with phase and next step; filtered by phase and by words."""
+        with self._shop.work() as work:
+            found = [seen.overview for seen in self._shelf.all(work)]
+        return matching(found, phase=phase, search=search)
 
     def stories(self) -> tuple[Story, ...]:
         """All stories by number, worked out now where they are missing."""
-        return tuple(self._all(lambda: False))
+        return self._all(lambda: False).stories
 
     def told(self, *, patience: float = 1.0) -> Told:
         """The stories that can be had within `patience` seconds; the others are worked out in the background."""
@@ -64,15 +75,23 @@ class Teller:
         timer = threading.Timer(patience, hurried.set)
         timer.start()
         try:
-            found = list(self._all(hurried.is_set))
+            found = self._all(hurried.is_set)
         finally:
             timer.cancel()
-        with self._shop.work() as work:
-            total = len(work.records.all("improvement")) if hurried.is_set() else len(found)
-        told = Told(stories=tuple(found), total=total)
-        if not told.complete:
+        if not found.complete:
             self._start()
-        return told
+        return found
+
+    def ledger(self, stories: Sequence[Story]) -> Ledger:
+        """The ledger of stories, added up once for as long as they stay the same."""
+        found = tuple(stories)
+        with self._lock:
+            kept = self._book
+        if kept is None or not _same(kept[0], found):
+            kept = (found, ledger_of(self._shop, found))
+            with self._lock:
+                self._book = kept
+        return kept[1]
 
     def stop(self) -> None:
         """Let the background work end."""
@@ -81,29 +100,40 @@ class Teller:
         if worker is not None:
             worker.join()
 
-    def _all(self, hurried: Callable[[], bool]) -> Iterator[Story]:
+    def _all(self, hurried: Callable[[], bool]) -> Told:
         today = self._shop.clock.now().date()
         with self._shop.work() as work:
             settings, version = _settings(work)
-            for seen, studies in seen_all(work):
-                mark = _mark(work, seen, studies, version, today)
-                kept = self._kept_story(seen.filed.id, mark)
-                if kept is not None:
-                    yield kept
-                elif not hurried():
-                    yield self._tell(work, seen, studies, settings, mark)
+            every = self._shelf.all(work)
+            stories = tuple(self._each(work, every, settings, version, today, hurried))
+        return Told(stories=stories, total=len(every))
+
+    def _each(
+        self,
+        work: UnitOfWork,
+        every: Sequence[Seen],
+        settings: Settings,
+        version: int,
+        today: dt.date,
+        hurried: Callable[[], bool],
+    ) -> Iterator[Story]:
+        for seen in every:
+            mark = _mark(seen, version, today)
+            kept = self._kept_story(seen.id, mark)
+            if kept is not None:
+                yield kept
+            elif not hurried():
+                yield self._tell(work, seen, settings, mark)
 
     def _kept_story(self, id_: int, mark: Mark) -> Story | None:
         with self._lock:
             kept = self._kept.get(id_)
         return kept[1] if kept is not None and kept[0] == mark else None
 
-    def _tell(
-        self, work: UnitOfWork, seen: Overview, studies: list[Filed[Study]], settings: Settings, mark: Mark
-    ) -> Story:
-        told = tell(work, seen, studies, settings, self._shop.clock.now().date())
+    def _tell(self, work: UnitOfWork, seen: Seen, settings: Settings, mark: Mark) -> Story:
+        told = tell(work, seen.overview, list(seen.studies), settings, self._shop.clock.now().date())
         with self._lock:
-            self._kept[seen.filed.id] = (mark, told)
+            self._kept[seen.id] = (mark, told)
         return told
 
     def _start(self) -> None:
@@ -114,17 +144,16 @@ class Teller:
             self._worker.start()
 
     def _work_through(self) -> None:
-        for _ in self._all(lambda: self._stopping):
-            if self._stopping:
-                return
+        self._all(lambda: self._stopping)
+
+
+def _same(one: Sequence[Story], other: Sequence[Story]) -> bool:
+    return len(one) == len(other) and all(a is b for a, b in zip(one, other, strict=True))
 
 
 def _settings(work: UnitOfWork) -> tuple[Settings, int]:
     return load_settings(work), work.records.get("settings", 1).version
 
 
-def _mark(
-    work: UnitOfWork, seen: Overview, studies: list[Filed[Study]], settings_version: int, today: dt.date
-) -> Mark:
-    counts = tuple((study.id, study.version, work.observations.count(study.id)) for study in studies)
-    return seen.filed.version, counts, settings_version, today
+def _mark(seen: Seen, settings_version: int, today: dt.date) -> Mark:
+    return seen.overview.filed.version, seen.state, settings_version, today

@@ -9,7 +9,6 @@ from starlette.responses import Response
 
 from floorwright.prove.ledger import Ledger
 from floorwright.shop.due import due_in
-from floorwright.shop.gains import ledger_of
 from floorwright.shop.words import money_text
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Viewer
@@ -31,7 +30,7 @@ def today(request: Request, _: Viewer) -> Response:
         "today": now,
         "now": [each for each in things if each.on <= now],
         "soon": [each for each in things if each.on > now],
-        "gains": gains_of(ledger_of(at.shop, told.stories), settings_of(at).currency),
+        "gains": gains_of(at.teller.ledger(told.stories), settings_of(at).currency),
         "proofs": _verdicts(told.stories),
     }
     return page(request, "today.html", context, block="content" if is_part(request) else "")

@@ -1,0 +1,86 @@
+"""The door through which devices send what was recorded on them; see `shop.inbox`."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any, Final
+
+from fastapi import APIRouter, Depends, Request
+from starlette.responses import JSONResponse, Response
+
+from floorwright.basis.errors import InputError
+from floorwright.shop.filed import checked
+from floorwright.shop.inbox import Answer, take
+from floorwright.shop.records import Record
+from floorwright.shop.sent import MOST_ITEMS, Batch, DeviceTime, Item
+from floorwright.web.api import shapes
+from floorwright.web.api.bodies import body
+from floorwright.web.api.sent import Sent
+from floorwright.web.desk import desk
+from floorwright.web.guard.visitors import Recorder, program_or_page
+
+router = APIRouter(tags=["inbox"])
+_NOTE: Final = {
+    "device_time": "2026-11-25T10:02:11.123",
+    "items": [
+        {
+            "key": "k-7f3a",
+            "kind": "note",
+            "made_at": "2026-11-25T10:01:58",
+            "body": {"improvement": 1, "text": "Wheels catch on the drain"},
+        }
+    ],
+}
+
+
+class _Clock(Record):
+    device_time: DeviceTime | None = None
+
+
+@router.post(
+    "/api/inbox",
+    response_model=shapes.InboxAnswer,
+    dependencies=[Depends(program_or_page)],
+    openapi_extra=body(Batch, example=_NOTE),
+)
+def inbox(request: Request, who: Recorder, raw: Sent) -> Response:
+    """Take in what a device recorded: in order, each thing once, with an answer for each.
+
+    The same key with the same content changes nothing however often it comes. What is wrong with one item stops
+    none of the others, except those that refer to it. The body of each kind is described as `Item_KIND` among the
+    schemas.
+    """
+    items = _items(raw)
+    device_time = checked(_Clock, {"device_time": raw.get("device_time")}).device_time
+    found = _taken(request, who, items, device_time)
+    return JSONResponse({"results": [each.to_record() for each in found]})
+
+
+def _items(raw: dict[str, Any]) -> list[Any]:
+    if unknown := sorted(set(raw) - {"device_time", "items"}):
+        raise InputError.of(unknown[0], raw[unknown[0]], "is not a field here; the fields are device_time, items")
+    items = raw.get("items")
+    if not isinstance(items, list) or len(items) > MOST_ITEMS:
+        given = f"has {len(items)} entries" if isinstance(items, list) else "is missing"
+        raise InputError.of("items", None, f"{given}; send a list of at most {MOST_ITEMS} items")
+    return items
+
+
+def _taken(request: Request, who: Recorder, raw: list[Any], device_time: dt.datetime | None) -> list[Answer]:
+    """The answers in order. An item that cannot be read is refused by itself, else it would hold up the queue."""
+    read = [_read(each) for each in raw]
+    items = [each for each in read if isinstance(each, Item)]
+    taken = iter(take(desk(request).shop, items, who.author, who.role, device_time=device_time))
+    return [next(taken) if isinstance(each, Item) else each for each in read]
+
+
+def _read(raw: Any) -> Item | Answer:
+    try:
+        return checked(Item, raw)
+    except InputError as error:
+        return Answer(key=_key(raw), state="refused", problems=error.problems)
+
+
+def _key(raw: Any) -> str:
+    key = raw.get("key", "") if isinstance(raw, dict) else ""
+    return key[:120] if isinstance(key, str) else ""
