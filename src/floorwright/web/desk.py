@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import os
 import secrets
-from dataclasses import dataclass, field
+import threading
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -61,19 +62,75 @@ class Desk:
         options: how the app was started.
         key: signs forms and cookies; kept in the shop's folder, so that a phone's forms outlive a restart.
         teller: stories that have been worked out.
+        own: whether the app opened the shop itself and closes it when it ends.
     """
 
     shop: Shop
     options: Options
     key: bytes = field(repr=False)
     teller: Teller
+    own: bool = False
+    _requests: int = 0
+    _left: bool = False
+    _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
+
+    def enter(self) -> None:
+        """A request begins that stays at this desk until it is answered."""
+        with self._lock:
+            self._requests += 1
+
+    def leave(self) -> None:
+        """A request is answered; the last one at a desk that was left closes its shop."""
+        with self._lock:
+            self._requests -= 1
+            over = self._left and self._requests == 0
+        if over:
+            self._close()
+
+    def give_up(self) -> None:
+        """The app has gone over to another desk: close the shop as soon as nobody is at this one."""
+        with self._lock:
+            over = not self._left and self._requests == 0
+            self._left = True
+        if over:
+            self._close()
+
+    def _close(self) -> None:
+        # Work in the background may take seconds to end; nobody waits for it here.
+        threading.Thread(target=self._end, name="closing a shop").start()
+
+    def _end(self) -> None:
+        self.teller.stop()
+        self.shop.close()
+
+
+DESK: Final = "floorwright.desk"
+"""Where a request carries its desk, so that it sees one shop from beginning to end."""
 
 
 def desk(request: Request) -> Desk:
     """The desk of the app that a request came to."""
-    found = request.app.state.desk
+    found = request.scope.get(DESK) or request.app.state.desk
     assert isinstance(found, Desk)  # noqa: S101  set when the app is made
     return found
+
+
+def new_desk(shop: Shop, options: Options, *, own: bool = False) -> Desk:
+    """A desk for an open shop."""
+    return Desk(shop=shop, options=options, key=key_of(shop.folder), teller=Teller(shop), own=own)
+
+
+def switch_shop(request: Request, shop: Shop, *, demo: bool) -> None:
+    """Serve another shop from the next request on; the one before is closed when nobody is at it any more."""
+    before = request.app.state.desk
+    request.app.state.desk = new_desk(shop, replace(before.options, demo=demo), own=True)
+    before.give_up()
+
+
+def rename_here(request: Request, name: str) -> None:
+    """Let the person at this computer have another name."""
+    at = desk(request)
+    at.options = replace(at.options, here=name)
 
 
 def key_of(folder: Path) -> bytes:

@@ -33,12 +33,23 @@ from floorwright.web.pages import (
 _PAGES: Final = (
     about.router,
     assets.router,
+    improvement_add.router,
+    improvement_clash.router,
+    improvement.router,
     improvements.router,
+    card.router,
+    distances.router,
+    history.router,
     pair.router,
+    people.router,
     phones.router,
+    photo.router,
+    photos.router,
     results.router,
+    settings.router,
     signing.router,
     today.router,
+    tokens.router,
     waiting.router,
 )
 
