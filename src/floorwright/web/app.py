@@ -33,10 +33,10 @@ from floorwright.web.api.sent import NotJsonError
 from floorwright.web.desk import Desk, Options, new_desk
 from floorwright.web.guard.headers import Headers
 from floorwright.web.guard.hosts import Hosts
+from floorwright.web.guard.leases import Leases
 from floorwright.web.guard.limits import Bodies, Rates
 from floorwright.web.render import page
 from floorwright.web.routes import add_routes
-from floorwright.web.teller import Teller
 
 LOG: Final = logging.getLogger("floorwright.web")
 _STATUS: Final[dict[type[FloorwrightError], int]] = {
@@ -57,12 +57,14 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
         options: how the app is started; on this computer alone when left out.
     """
     options = options or Options()
-    desk = Desk(shop=shop, options=options, key=key_of(shop.folder), teller=Teller(shop))
 
     @asynccontextmanager
-    async def life(_: FastAPI) -> AsyncIterator[None]:
+    async def life(running: FastAPI) -> AsyncIterator[None]:
         yield
-        desk.teller.stop()
+        last: Desk = running.state.desk
+        last.teller.stop()
+        if last.own:
+            last.shop.close()
 
     app = FastAPI(
         title="floorwright",
@@ -73,12 +75,13 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
         redoc_url=None,
         lifespan=life,
     )
-    app.state.desk = desk
+    app.state.desk = new_desk(shop, options)
     add_routes(app)
     _add_handlers(app)
     # The last one added stands first.
     app.add_middleware(GZipMiddleware, minimum_size=1024)
     app.add_middleware(Bodies)
+    app.add_middleware(Leases)
     app.add_middleware(Rates)
     app.add_middleware(Hosts, allowed=options.hosts)
     app.add_middleware(Headers, secure=options.secure)
@@ -113,11 +116,11 @@ def _told(request: Request, error: FloorwrightError) -> Response:
             wanted = request.url.path + (f"?{request.url.query}" if request.url.query else "")
             return RedirectResponse(f"/sign-in?next={quote(wanted, safe='/')}", status_code=303)
         return answer_problems(request, status, [Problem("", None, str(error))])
+    if isinstance(error, Clash) and is_api(request.scope):
+        return JSONResponse(problems_json([Problem("", None, str(error))]) | error.to_record(), status_code=409)
     problems = list(error.problems) if isinstance(error, InputError) else [Problem("", None, str(error))]
     status = next((status for kind, status in _STATUS.items() if isinstance(error, kind)), 400)
     return answer_problems(request, status, problems)
-    if isinstance(error, Clash) and is_api(request.scope):
-        return JSONResponse(problems_json([Problem("", None, str(error))]) | error.to_record(), status_code=409)
 
 
 def _misread(request: Request, error: RequestValidationError) -> Response:
