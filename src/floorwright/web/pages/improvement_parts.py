@@ -1,0 +1,194 @@
+"""What the page of an improvement shows, from its story: the same words, charts and workings as on paper."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from floorwright.basis.sentence import Sentence, joined, said, said_n
+from floorwright.draw.picture import Picture
+from floorwright.report.assemble import improvement_page, next_text
+from floorwright.report.page import ImprovementPage
+from floorwright.shop.baseline import Baseline, baseline
+from floorwright.shop.improvements import MINIMUM_CYCLES
+from floorwright.shop.ports import Shop
+from floorwright.shop.proof import Proof
+from floorwright.shop.series import TOTALS
+from floorwright.shop.showing import measure_text, number_text, unit_of
+from floorwright.shop.story import Story
+from floorwright.shop.studies import studies_by_improvement
+from floorwright.web.workings import Shown, of_outcome, of_worked
+
+NO_PICTURE: Final = b""  # the page shows photos by their address; only paper carries their bytes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudyLine:
+    """A study as one line.
+
+    Attributes:
+        id, moment, n: number, moment, and number of values.
+        level, interval: with unit; "" where there are too few.
+        more: how many more, and what for; None where enough is there.
+        missing: that number alone; 0 where enough is there.
+        shown_on: the day on which the people saw it; None while they have not.
+        asked_on: the day on which they were asked.
+        working: how many readings are needed, worked out.
+    """
+
+    id: int
+    moment: str
+    n: int
+    level: str
+    interval: str
+    more: Sentence | None
+    missing: int
+    asked_on: dt.date | None
+    shown_on: dt.date | None
+    working: tuple[Shown, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasurePart:
+    """A measure with what was asked of it and its studies."""
+
+    name: str
+    asked: str
+    late: bool
+    studies: tuple[StudyLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """An improvement as its page shows it.
+
+    Attributes:
+        story: what it is told from.
+        sheet: what paper says, word for word.
+        next_step: the one next step.
+        measures: what is measured, the main one first.
+        chart: of the main measure.
+        workings: behind the results and the worth.
+        worth_working: behind the worth; None where no money is claimed.
+        warnings: what to mind before believing the result.
+    """
+
+    story: Story
+    sheet: ImprovementPage
+    next_step: str
+    measures: tuple[MeasurePart, ...]
+    chart: Picture | None
+    workings: tuple[Shown, ...]
+    worth_working: Shown | None
+    warnings: tuple[str, ...]
+
+
+def view_of(shop: Shop, story: Story) -> View:
+    """The page of an improvement."""
+    sheet = improvement_page(_without_marks(story), lambda _: NO_PICTURE)
+    worth = next((each for each in sheet.appendix if each.title == "What it is worth"), None)
+    return View(
+        story=story,
+        sheet=sheet,
+        next_step=next_text(story),
+        measures=_measures(shop, story),
+        chart=sheet.chart,
+        workings=tuple(of_worked(each) for each in sheet.appendix if each is not worth),
+        worth_working=None if worth is None else of_worked(worth),
+        warnings=tuple(_warnings(story)),
+    )
+
+
+def _without_marks(story: Story) -> Story:
+    """Paper has marks drawn into a copy of the photo; the page draws them over it instead."""
+    bare = tuple(photo.model_copy(update={"marks": ()}) for photo in story.record.photos)
+    record = story.record.model_copy(update={"photos": bare})
+    return replace(story, filed=replace(story.filed, record=record))
+
+
+def _warnings(story: Story) -> Sequence[str]:
+    found = [text for proof in story.proofs if proof.outcome for text in proof.outcome.warnings]
+    return list(dict.fromkeys([*found, *(note for proof in story.proofs for note in proof.notes)]))
+
+
+def _measures(shop: Shop, story: Story) -> tuple[MeasurePart, ...]:
+    with shop.work() as work:
+        studies = studies_by_improvement(work).get(story.filed.id, [])
+    parts = []
+    for proof in story.proofs:
+        own = [baseline(shop, each.id) for each in studies if each.record.measure == proof.measure.name]
+        parts.append(
+            MeasurePart(
+                name=proof.measure.name,
+                asked=measure_text(proof.measure, story.settings.units)[len(proof.measure.name) + 2 : -1],
+                late=proof.measure.said_late,
+                studies=tuple(_line(story, proof, each) for each in own),
+            )
+        )
+    return tuple(parts)
+
+
+def _line(story: Story, proof: Proof, found: Baseline) -> StudyLine:
+    unit, factor = unit_of(proof.measure, story.settings.units, size=abs(found.level or 0.0))
+    n = len(found.series.points)
+    missing, more = how_many_more(proof, found)
+    study = found.study.record
+    interval = ""
+    if found.low is not None and found.high is not None:
+        interval = f"{number_text(found.low * factor)} to {number_text(found.high * factor)}"
+    return StudyLine(
+        id=found.study.id,
+        moment=study.moment,
+        n=n,
+        level="" if found.level is None else f"{number_text(found.level * factor)} {unit}",
+        interval=interval,
+        more=more,
+        missing=missing,
+        asked_on=study.people_asked_on,
+        shown_on=study.shown_to_people_on,
+        working=tuple(
+            of_outcome(title, outcome, story.settings)
+            for title, outcome in (
+                (f"Study {found.study.id}: readings for a good mean", found.sample),
+                (f"Study {found.study.id}: readings to see the smallest change that matters", found.to_see),
+            )
+            if outcome is not None
+        ),
+    )
+
+
+def how_many_more(proof: Proof, found: Baseline) -> tuple[int, Sentence | None]:
+    """How many readings a study still lacks, and what they are for; 0 where enough is there.
+
+    What was fixed beforehand comes first, then the least that anything is said from, then what the smallest change
+    that matters asks for.
+    """
+    study, n = found.study.record, len(found.series.points)
+    if study.planned is not None and n < study.planned:
+        left = study.planned - n
+        what = said_n(
+            "{n} more of the {planned} fixed beforehand.",
+            "{n} more of the {planned} fixed beforehand.",
+            left,
+            planned=study.planned,
+        )
+        return left, what
+    if proof.measure.kind not in TOTALS and n < MINIMUM_CYCLES:
+        left = MINIMUM_CYCLES - n
+        return left, said_n(
+            "{n} more before anything is said from it.", "{n} more before anything is said from it.", left
+        )
+    if study.moment == "after" and proof.outcome is not None:
+        advice = proof.outcome.results["advice"]
+        # What is lacking is told by the result itself; a number beside it would say the same twice.
+        return 0, joined([advice["sentence"]])
+    if study.moment == "before" and proof.outcome is None and found.to_see is not None:
+        each = int(found.to_see.results["observations_each"])
+        if n < each:
+            return 0, said(
+                "{each} before and as many after would show the smallest change that matters, four times in five.",
+                each=each,
+            )
+    return 0, None
