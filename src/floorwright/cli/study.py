@@ -20,15 +20,6 @@ from floorwright.cli.common import (
     settings_of,
     shop_argument,
 )
-from floorwright.cli.reading import (
-    key_of,
-    next_cycle,
-    typed_fields,
-    typed_rating,
-    typed_value,
-    value_text,
-)
-from floorwright.cli.reading import number as read_number
 from floorwright.cli.screen import table
 from floorwright.cli.study_telling import print_baseline, readings_table
 from floorwright.exchange.for_programs import baseline_json, readings_json, study_json
@@ -36,6 +27,15 @@ from floorwright.shop import baseline as base
 from floorwright.shop import studies as use
 from floorwright.shop.filed import checked
 from floorwright.shop.records import Observation, Study
+from floorwright.shop.typed import (
+    key_of,
+    next_cycle,
+    typed_fields,
+    typed_rating,
+    typed_value,
+    value_text,
+)
+from floorwright.shop.typed import number as read_number
 
 study_argument = click.argument("number", type=int, metavar="STUDY")
 

@@ -9,13 +9,12 @@ import click
 
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import DISTANCE, UnitSystem, write
-from floorwright.cli.reading import short_keys, value_text
 from floorwright.cli.screen import facts, plain, table
 from floorwright.shop.baseline import Baseline
-from floorwright.shop.improvements import MINIMUM_CYCLES
-from floorwright.shop.records import MeasureKind, Observation, Study
-from floorwright.shop.series import TOTALS
+from floorwright.shop.baseline_words import how_many, to_see
+from floorwright.shop.records import Observation, Study
 from floorwright.shop.showing import level_text, number_text, unit_of
+from floorwright.shop.typed import short_keys, value_text
 
 LEGS_SHOWN: Final = 8  # of the from-to chart, those with the most walking
 
@@ -65,40 +64,14 @@ def print_baseline(said: Baseline, system: UnitSystem) -> None:
         if record.people_asked_on
         else "people not asked yet",
     }
-    pairs["How many"] = _how_many(said)
-    pairs["To see it"] = _to_see(said, system)
+    pairs["How many"] = how_many(said)
+    pairs["To see it"] = to_see(said, system)
     click.echo(facts(pairs, indent="  "))
     if said.walks is not None:
         _print_walks(said.walks, system)
     for title, outcome in (("run", said.times), ("set-up", said.setup_times)):
         if outcome is not None:
             _print_elements(title, outcome, record.allowance, record.allowance_basis)
-
-
-def _how_many(said: Baseline) -> str:
-    """How many readings are enough: for a verdict, and for the mean within 5 %."""
-    have = len(said.series.points)
-    if not have or said.measure.kind in TOTALS:
-        return ""
-    short = max(0, MINIMUM_CYCLES - have)
-    least = f"a verdict needs {MINIMUM_CYCLES} readings; take {short} more" if short else ""
-    if said.sample is None:
-        return least
-    needed, more = said.sample.results["observations"], said.sample.results["more_needed"]
-    mean = f"{needed:,} readings give the mean within 5 %"
-    if more <= short:
-        return least or f"enough: {mean}"
-    return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
-
-
-def _to_see(said: Baseline, system: UnitSystem) -> str:
-    """How many readings would show the smallest change that matters."""
-    if said.to_see is None or said.study.record.moment != "before":
-        return ""
-    smallest = level_text(said.measure, said.measure.smallest_that_matters, system)
-    counted = {MeasureKind.COUNTS: "exposure", MeasureKind.SHARES: "looks"}.get(said.measure.kind, "readings")
-    needed = said.to_see.results["observations_each"]
-    return f"about {needed:,} {counted} before and after show a change of {smallest}, four times in five"
 
 
 def _print_walks(walks: Outcome, system: UnitSystem) -> None:

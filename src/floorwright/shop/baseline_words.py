@@ -1,0 +1,36 @@
+"""How many more readings a study needs, in words: the same in the terminal and on the page."""
+
+from __future__ import annotations
+
+from floorwright.basis.quantity import UnitSystem
+from floorwright.shop.baseline import Baseline
+from floorwright.shop.improvements import MINIMUM_CYCLES
+from floorwright.shop.records import MeasureKind
+from floorwright.shop.series import TOTALS
+from floorwright.shop.showing import level_text
+
+
+def how_many(said: Baseline) -> str:
+    """How many readings are enough: for a verdict, and for the mean within 5 %; "" where that does not apply."""
+    have = len(said.series.points)
+    if not have or said.measure.kind in TOTALS:
+        return ""
+    short = max(0, MINIMUM_CYCLES - have)
+    least = f"a verdict needs {MINIMUM_CYCLES} readings; take {short} more" if short else ""
+    if said.sample is None:
+        return least
+    needed, more = said.sample.results["observations"], said.sample.results["more_needed"]
+    mean = f"{needed:,} readings give the mean within 5 %"
+    if more <= short:
+        return least or f"enough: {mean}"
+    return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
+
+
+def to_see(said: Baseline, system: UnitSystem) -> str:
+    """How many readings would show the smallest change that matters; "" where nobody can say."""
+    if said.to_see is None or said.study.record.moment != "before":
+        return ""
+    smallest = level_text(said.measure, said.measure.smallest_that_matters, system)
+    counted = {MeasureKind.COUNTS: "exposure", MeasureKind.SHARES: "looks"}.get(said.measure.kind, "readings")
+    needed = said.to_see.results["observations_each"]
+    return f"about {needed:,} {counted} before and after show a change of {smallest}, four times in five"
