@@ -96,6 +96,15 @@ def test_history_tells_who_when_why_and_what(shop: Shop) -> None:
     )
 
 
+def test_when_each_was_changed_last(shop: Shop) -> None:
+    add(shop, {"n": 0})
+    add(shop, {"n": 0})
+    add(shop, {"n": 0}, kind="study")
+    change(shop, 2, {"n": 1}, expected=1)
+    with shop.work() as work:
+        assert work.records.changed_at("improvement") == {1: MONDAY, 2: TUESDAY}
+
+
 def test_correction_of_a_version_that_never_was_is_not_found(shop: Shop) -> None:
     add(shop, {"n": 0})
     with pytest.raises(NotFoundError, match="improvement 1 has no version 2"):

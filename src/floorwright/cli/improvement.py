@@ -30,6 +30,7 @@ from floorwright.shop.ports import Shop
 from floorwright.shop.records import Improvement, MeasureKind, Phase, Waste
 from floorwright.shop.showing import measure_text
 from floorwright.shop.story import story
+from floorwright.shop.views import SORTS, filter_of, listed
 
 number_argument = click.argument("number", type=int)
 
@@ -105,20 +106,30 @@ def _from_file(shop: Shop, file: Path, *, quiet: bool) -> Filed[Improvement]:
     return filed
 
 
-@improvement.command(name="list", epilog="Example:\n\n\b\n  floorwright improvement list my-shop --phase check")
+@improvement.command(
+    name="list",
+    epilog="Examples:\n\n\b\n  floorwright improvement list my-shop --phase check\n"
+    "  floorwright improvement list my-shop --area Welding --sort changed --down",
+)
 @shop_argument
 @click.option("--phase", type=click.Choice([each.value for each in Phase]), help="Only those in this phase.")
+@click.option("--waste", type=click.Choice([each.value for each in Waste]), help="Only this kind of waste.")
+@click.option("--area", default="", help="Only this area.")
 @click.option("--search", default="", help="Only those that hold all of these words.")
+@click.option("--sort", type=click.Choice(SORTS), default="number", show_default=True, help="In which order.")
+@click.option("--down", is_flag=True, help="From large to small, from Z to A, from new to old.")
 @json_option
-def list_(shop: Path, phase: str | None, search: str, as_json: bool) -> None:
+def list_(shop: Path, down: bool, as_json: bool, **given: Any) -> None:
     """List the improvements of SHOP with their phase and next step."""
+    fields = {name: value for name, value in given.items() if value}
+    wanted = filter_of(fields | {"direction": "down" if down else "up"})
     with opened(shop) as found:
-        rows = use.overviews(found, phase=Phase(phase) if phase else None, search=search)
+        rows = listed(found, wanted)
     if as_json:
         print_json([improvement_json(each) for each in rows])
         return
     if not rows:
-        found_none = "No improvement matches." if phase or search else "No improvement yet."
+        found_none = "No improvement yet." if wanted.everything else "No improvement matches."
         click.echo(f"{found_none} Add one with: floorwright improvement add {shop} --title ...")
         return
     lines = [

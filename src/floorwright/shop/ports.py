@@ -95,6 +95,9 @@ class Records(Protocol):
     def history(self, kind: Kind, id_: int) -> list[HistoryEntry]:
         """Every version, oldest first. Raises NotFoundError."""
 
+    def changed_at(self, kind: Kind) -> dict[int, dt.datetime]:
+        """When each record of a kind was changed last, by number."""
+
     def version(self, kind: Kind, id_: int, version: int) -> dict[str, Any]:
         """The body as it stood at a version. Raises NotFoundError."""
 
@@ -119,23 +122,23 @@ class Observations(Protocol):
     def stream(self, study: int) -> Iterator[Observation]:
         """As `of` with replaced ones, in order of entry, for export, without holding all in memory."""
 
-    def count(self, study: int) -> int:
-        """Number of readings, corrected ones not counted."""
-
     def page(self, study: int, *, after: int, limit: int) -> list[tuple[int, Observation]]:
         """Readings in order of entry, with replaced ones: at most `limit` of those behind the place `after`.
 
         Each comes with its place in that order; 0 stands before the first.
         """
 
-    def keys(self, study: int) -> set[str]:
-        """All keys that the study holds."""
+    def count(self, study: int) -> int:
+        """Number of readings, corrected ones not counted."""
 
     def last(self) -> int:
         """The place of the reading that came in last, in whatever study; 0 where there is none."""
 
     def counts(self, *, after: int = 0) -> dict[int, int]:
         """As `count` for every study, of the readings that came in behind the place `after`."""
+
+    def keys(self, study: int) -> set[str]:
+        """All keys that the study holds."""
 
 
 class Access(Protocol):
@@ -335,8 +338,11 @@ class Photos(Protocol):
     def add(self, data: bytes, name: str = "") -> str:
         """Store a photo and return its hash. Raises InputError when it is no usable picture."""
 
-    def read(self, hash_: str) -> bytes:
-        """The stored JPEG. Raises NotFoundError."""
+    def read(self, hash_: str, width: int | None = None) -> bytes:
+        """The stored JPEG; with `width` a smaller copy at least so many pixels wide. Raises NotFoundError.
+
+        A copy is gone as soon as its photo is.
+        """
 
     def mask(self, hash_: str, boxes: Sequence[Box]) -> str:
         """Black out rectangles for good: store the masked photo, remove the unmasked one, return the new hash."""

@@ -106,6 +106,13 @@ class SqlRecords:
             for before, row in zip([rows[0], *rows], rows, strict=False)
         ]
 
+    def changed_at(self, kind: Kind) -> dict[int, dt.datetime]:
+        """When each record of a kind was changed last, by number."""
+        at, now = record_version.c, record.c
+        current = (at.kind == now.kind) & (at.id == now.id) & (at.version == now.version)
+        query = sa.select(now.id, at.at).join_from(record, record_version, current).where(now.kind == kind)
+        return {row.id: row.at for row in self._session.read().execute(query.order_by(now.id))}
+
     def version(self, kind: Kind, id_: int, version: int) -> dict[str, Any]:
         """The body as it stood at a version. Raises NotFoundError."""
         at = record_version.c
