@@ -137,6 +137,31 @@ def test_one_reading_typed_in_and_corrected(run: Run, shop: Path) -> None:
     assert "a verdict needs 10 readings; take 9 more" in shown
 
 
+def test_due_dates_as_a_calendar(run: Run, shop: Path, tmp_path: Path) -> None:
+    things = parsed(run("due", "shop", "--json"))
+    said = run("due", "shop", "--calendar", "due.ics").stdout
+    assert said == f"due.ics: {len(things)} dates\n"
+    text = (tmp_path / "due.ics").read_bytes().decode()
+    assert text.startswith("BEGIN:VCALENDAR\r\n")
+    assert text.count("BEGIN:VEVENT") == len(things) > 1
+    for each in things:
+        assert f"DTSTART;VALUE=DATE:{each['on'].replace('-', '')}\r\n" in text
+    assert "'due.txt' should end in .ics" in run("due", "shop", "--calendar", "due.txt", expect=2).stderr
+    assert "the folder no is not there" in run("due", "shop", "--calendar", "no/due.ics", expect=2).stderr
+
+
+def test_the_list_is_filtered_and_sorted(run: Run, shop: Path) -> None:
+    run("improvement", "add", "shop", "--title", "Boxes", "--waste", "searching", "--area", "Welding")
+
+    def numbers(*options: str) -> list[int]:
+        return [each["number"] for each in parsed(run("improvement", "list", "shop", "--json", *options))]
+
+    assert numbers("--sort", "title") == [2, 1]
+    assert numbers("--down") == [2, 1]
+    assert numbers("--waste", "walking", "--area", "welding") == [1]
+    assert "No improvement matches" in run("improvement", "list", "shop", "--area", "Roof").stdout
+
+
 def test_a_change_is_taken_back(run: Run, shop: Path) -> None:
     run("improvement", "change", "shop", "1", "--set", "title=Another")
     said = run("improvement", "undo", "shop", "1", "3").stdout

@@ -15,6 +15,7 @@ from floorwright.basis.working import working_text
 from floorwright.cli.common import json_option, opened, print_json, settings_of, shop_argument
 from floorwright.cli.screen import paragraph, table
 from floorwright.cli.telling import told
+from floorwright.exchange.calendar import calendar_text, write_calendar
 from floorwright.exchange.for_programs import due_json, ledger_json, months_json, story_json
 from floorwright.prove.ledger import TIME, ElementSum, Ledger, Line, Month, Sum
 from floorwright.prove.ledger import by_month as monthly
@@ -63,14 +64,25 @@ def _explain(each: Story) -> None:
             click.echo(f"\nNote: {warning}")
 
 
-@click.command(epilog="Example:\n\n\b\n  floorwright due my-shop --within 60")
+@click.command(
+    epilog="Examples:\n\n\b\n  floorwright due my-shop --within 60\n  floorwright due my-shop --calendar due.ics"
+)
 @shop_argument
 @click.option("--within", type=click.IntRange(0, 3650), default=30, show_default=True, help="Days ahead.")
+@click.option(
+    "--calendar",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write a calendar file (.ics) for any calendar.",
+)
 @json_option
-def due(shop: Path, within: int, as_json: bool) -> None:
+def due(shop: Path, within: int, calendar: Path | None, as_json: bool) -> None:
     """What needs someone in SHOP next: repeats, readings, decisions, looks at what is watched."""
     with opened(shop) as found:
         things = due_things(found, within_days=within)
+        if calendar is not None:
+            write_calendar(calendar, calendar_text(things, shop=settings_of(found).name, at=found.clock.now()))
+            click.echo(f"{calendar}: {len(things)} {'date' if len(things) == 1 else 'dates'}")
+            return
     if as_json:
         print_json(due_json(things))
         return

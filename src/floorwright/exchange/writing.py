@@ -64,7 +64,7 @@ def write_table(
     columns = [heading if isinstance(heading, Heading) else Heading(text=heading) for heading in headings]
     chosen = file_format or format_of(path)
     told = _told(rows, progress)
-    with _complete_or_nothing(path) as part:
+    with complete_or_nothing(path) as part:
         if chosen == "csv":
             return _write_csv(part, columns, told, mark)
         from floorwright.exchange.xlsx_writing import write_xlsx  # slow to import, and only exports need it
@@ -80,7 +80,8 @@ def _told(rows: Iterable[Sequence[Any]], progress: Progress | None) -> Iterator[
 
 
 @contextmanager
-def _complete_or_nothing(path: Path) -> Iterator[Path]:
+def complete_or_nothing(path: Path) -> Iterator[Path]:
+    """A path beside `path` to write to, which takes its place when the block ends well. Raises InputError."""
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     if not path.parent.is_dir():
         raise InputError.of("file", str(path), f"the folder {path.parent} is not there; make it first")

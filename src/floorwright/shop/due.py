@@ -22,6 +22,7 @@ class Due:
         on: the day on which it is due; today for what can be done now.
         what: one sentence.
         late: whether its day is past.
+        key: tells it apart from the other things of its improvement, and stays the same from day to day.
     """
 
     improvement: int
@@ -29,6 +30,7 @@ class Due:
     on: dt.date
     what: Sentence
     late: bool
+    key: str
 
 
 def due(shop: Shop, *, within_days: int = 30) -> list[Due]:
@@ -53,7 +55,7 @@ def _of(told: Story) -> Iterator[Due]:
     # In the act phase a repeat that is due is the next step, and stands above with its own day.
     repeat_first = told.phase is Phase.ACT and any(each.on <= told.today for each in repeats)
     if lost or not (finished or repeat_first):
-        yield _due(told, told.today, told.next_step)
+        yield _due(told, told.today, told.next_step, "next")
     yield from _show_first(told)
     yield from _watch(told)
 
@@ -67,7 +69,7 @@ def _show_first(told: Story) -> Iterator[Due]:
                 "Show the people who were timed what study {study} says, before anyone else sees it.",
                 study=side.study.id,
             )
-            yield _due(told, told.today, what)
+            yield _due(told, told.today, what, f"show {side.study.id}")
 
 
 def _repeats(told: Story) -> Iterator[Due]:
@@ -79,7 +81,7 @@ def _repeats(told: Story) -> Iterator[Due]:
                 name=proof.measure.name,
                 days=waiting.after_days,
             )
-            yield _due(told, waiting.due_on, what)
+            yield _due(told, waiting.due_on, what, f"again {waiting.after_days} {proof.measure.name}")
 
 
 def _watch(told: Story) -> Iterator[Due]:
@@ -89,10 +91,9 @@ def _watch(told: Story) -> Iterator[Due]:
         return
     every = dt.timedelta(days=record.watch.every_days)
     since = (told.today - record.approval.on) // every
-    yield _due(
-        told, record.approval.on + max(0, since + 1) * every, said("Look at {what}.", what=record.watch.what)
-    )
+    on = record.approval.on + max(0, since + 1) * every
+    yield _due(told, on, said("Look at {what}.", what=record.watch.what), "watch")
 
 
-def _due(told: Story, on: dt.date, what: Sentence) -> Due:
-    return Due(improvement=told.filed.id, title=told.record.title, on=on, what=what, late=on < told.today)
+def _due(told: Story, on: dt.date, what: Sentence, key: str) -> Due:
+    return Due(improvement=told.filed.id, title=told.record.title, on=on, what=what, late=on < told.today, key=key)
