@@ -43,14 +43,16 @@ export class Clock {
   /**
    * @param {object} [from]
    * @param {Anchor|null} [from.anchor] where the clock of an earlier page stood; null: start at 0
+   * @param {number} [from.start] what to start at in ms, without an anchor
    * @param {{now(): number, timeOrigin: number}} [from.perf]
    * @param {() => number} [from.wall]
    */
-  constructor({ anchor = null, perf = performance, wall = () => Date.now() } = {}) {
+  constructor({ anchor = null, start = 0, perf = performance, wall = () => Date.now() } = {}) {
     this.#perf = perf;
     this.#wall = wall;
     this.#since = perf.now();
     this.#last = { now: this.#since, wall: wall() };
+    this.#base = start;
     if (anchor) this.#goOn(anchor);
   }
 

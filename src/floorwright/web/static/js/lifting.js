@@ -41,7 +41,8 @@ export function frequencyMultiplier(frequency, duration, low) {
   const place = Math.max(frequency, LIFTS[0]);
   const row = LIFTS.findIndex((lifts) => lifts >= place);
   if (LIFTS[row] === place) return column[row];
-  return column[row - 1] + ((column[row] - column[row - 1]) * (frequency - LIFTS[row - 1])) / (LIFTS[row] - LIFTS[row - 1]);
+  const [f1, fm1, f2, fm2] = [LIFTS[row - 1], column[row - 1], LIFTS[row], column[row]];
+  return fm1 + ((fm2 - fm1) * (frequency - f1)) / (f2 - f1);
 }
 
 /** @typedef {{horizontal_m: number, vertical_m: number, asymmetry_deg: number}} Hands */

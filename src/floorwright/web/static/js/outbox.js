@@ -1,8 +1,8 @@
 /**
  * Where the outbox keeps its items: IndexedDB with strict durability, or localStorage where IndexedDB fails.
  *
- * Both keep two lists: `out`, what waits to be sent, in order; and `aside`, what the server did not take, for a person to
- * see. An item with `hold_until` may still be replaced or taken back; once it is `taken` for sending it may not.
+ * Both keep two lists: `out`, what waits to be sent, in order; and `aside`, what the server did not take, for a person
+ * to see. An item with `hold_until` may still be replaced or taken back; once it is `taken` for sending it may not.
  *
  * @typedef {object} Item
  * @property {number} n its place in the order

@@ -48,7 +48,7 @@ function put(name, kept) {
   }
 }
 
-/** Came here by a link or by the answer to a form that was taken, not by the back key, a reload or an address typed in. */
+/** Came here by a link or the answer to a form that was taken, not by the back key, a reload or a typed address. */
 function cameByForm() {
   const [entry] = performance.getEntriesByType("navigation");
   return entry?.type === "navigate" && !(entry.responseStatus >= 400) && document.referrer.startsWith(location.origin);
