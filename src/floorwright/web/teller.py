@@ -14,7 +14,7 @@ from floorwright.shop.improvements import Overview, matching
 from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.records import Phase, Settings
 from floorwright.shop.story import Story, tell
-from floorwright.web.shelf import Seen, Shelf
+from floorwright.web.standing import Seen, Standing
 
 Mark = tuple[object, ...]
 """What a story depends on: versions of its records, number of readings, settings, day."""
@@ -43,7 +43,7 @@ class Teller:
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
-        self._shelf = Shelf()
+        self._standing = Standing()
         self._kept: dict[int, tuple[Mark, Story]] = {}
         self._book: tuple[tuple[Story, ...], Ledger] | None = None
         self._lock = threading.Lock()
@@ -55,14 +55,14 @@ class Teller:
         today = self._shop.clock.now().date()
         with self._shop.work() as work:
             settings, version = _settings(work)
-            seen = self._shelf.one(work, id_)
+            seen = self._standing.one(work, id_)
             mark = _mark(seen, version, today)
             return self._kept_story(id_, mark) or self._tell(work, seen, settings, mark)
 
     def overviews(self, *, phase: Phase | None = None, search: str = "") -> list[Overview]:
         """All improvements by number, with phase and next step; filtered by phase and by words."""
         with self._shop.work() as work:
-            found = [seen.overview for seen in self._shelf.all(work)]
+            found = [seen.overview for seen in self._standing.all(work)]
         return matching(found, phase=phase, search=search)
 
     def stories(self) -> tuple[Story, ...]:
@@ -104,7 +104,7 @@ class Teller:
         today = self._shop.clock.now().date()
         with self._shop.work() as work:
             settings, version = _settings(work)
-            every = self._shelf.all(work)
+            every = self._standing.all(work)
             stories = tuple(self._each(work, every, settings, version, today, hurried))
         return Told(stories=stories, total=len(every))
 
