@@ -246,6 +246,45 @@ _TABLE: Final = (
         "economic lot",
     ),
     Source("knapsack", "Martello, Toth: Knapsack Problems, 1990", "0-1 knapsack", "memory"),
+    # metal and frames
+    Source(
+        "aisc_shapes",
+        "AISC Shapes Database v15.0 (Steel Construction Manual, 15th ed., 2017)",
+        "hollow sections, pipe, angles",
+    ),
+    Source("aisc_360", "ANSI/AISC 360-16, Specification for Structural Steel Buildings", "B4.2 design wall"),
+    Source("asme_b36_10", "ASME B36.10M: Welded and Seamless Wrought Steel Pipe", "outside diameters and walls"),
+    Source(
+        "gauges",
+        "Manufacturers' Standard Gauge, galvanized and stainless sheet gauges, Brown and Sharpe, Birmingham Wire "
+        "Gauge",
+        "three independent reproductions agree",
+    ),
+    Source("roark", "Young, Budynas: Roark's Formulas for Stress and Strain", "torsion of a rectangle", "memory"),
+    Source(
+        "mcguire",
+        "McGuire, Gallagher, Ziemian: Matrix Structural Analysis, 2nd ed., 2000",
+        "space frames, releases, semi-rigid ends (eq. 13.31)",
+    ),
+    Source(
+        "monforton_wu_1963",
+        "Monforton, Wu: Matrix analysis of semi-rigidly connected frames, ASCE J. Structural Division 89 (1963) "
+        "13-42",
+        "fixity factor",
+    ),
+    Source(
+        "timoshenko_gere",
+        "Timoshenko, Gere: Theory of Elastic Stability, 2nd ed., 1961",
+        "beam-columns, portal buckling",
+        "memory",
+    ),
+    Source(
+        "wittrick_williams_1971",
+        "Wittrick, Williams: A general algorithm for computing natural frequencies of elastic structures, "
+        "Quarterly Journal of Mechanics and Applied Mathematics 24 (1971) 263-284",
+        "counting critical loads",
+        "memory",
+    ),
     # other
     Source("ansi_z535", "ANSI Z535.4: Product safety signs and labels", "signal words", "memory"),
     Source("practice", "common practice, no source", "", "practice"),
