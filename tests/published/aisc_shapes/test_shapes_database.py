@@ -2,8 +2,8 @@
 
 Values seen in a public copy. Tubes are computed from the design wall (0.93 of the nominal one) with corners of
 twice that wall outside, which agrees with the printed figures within 0.3 % in area, 0.8 % in second moment, 0.5 %
-in plastic modulus and 3 % in torsion; the rest is the rounding of three figures. Some printed pipe areas differ by up
-to 1 % from the ring of the printed outside diameter and design wall, and the design wall of Pipe2XS is a
+in plastic modulus and 3 % in torsion; the rest is the rounding of three figures. Some printed pipe areas differ by
+up to 1 % from the ring of the printed outside diameter and design wall, and the design wall of Pipe2XS is a
 thousandth of an inch more than 0.93 of 0.218.
 """
 
