@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from webapp import Server, built_demo, copied
@@ -22,7 +21,6 @@ from webapp import Server, built_demo, copied
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
 PHONE = {"viewport": {"width": 390, "height": 844}, "device_scale_factor": 2, "has_touch": True, "is_mobile": True}
 DESK = {"viewport": {"width": 1440, "height": 900}}
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 
 def browser_path() -> str | None:
@@ -122,19 +120,3 @@ def phone(open_browser: Open, server: Server) -> Page:
 def desk(open_browser: Open, server: Server) -> Page:
     """A laptop at a server of its own."""
     return open_browser(server.url, **DESK).new_page()
-
-
-def check_access(page: Page) -> None:
-    """Fails with every rule of WCAG 2.2 AA that the page breaks, by an automated checker."""
-    results = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}})
-    broken = [
-        f"{each['id']}: {each['help']} at {', '.join(str(node['target']) for node in each['nodes'][:5])}"
-        for each in results.response["violations"]
-    ]
-    assert not broken, f"{page.url}\n" + "\n".join(broken)
-
-
-def check_fits(page: Page) -> None:
-    """Fails when the page has to be scrolled sideways."""
-    width, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert width <= room, f"{page.url}: {width} px wide in {room}"

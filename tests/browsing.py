@@ -1,0 +1,24 @@
+"""What every page is held to in a real browser: WCAG 2.2 AA, and no scrolling sideways."""
+
+from __future__ import annotations
+
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def check_access(page: Page) -> None:
+    """Fails with every rule of WCAG 2.2 AA that the page breaks, by an automated checker."""
+    results = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}})
+    broken = [
+        f"{each['id']}: {each['help']} at {', '.join(str(node['target']) for node in each['nodes'][:5])}"
+        for each in results.response["violations"]
+    ]
+    assert not broken, f"{page.url}\n" + "\n".join(broken)
+
+
+def check_fits(page: Page) -> None:
+    """Fails when the page has to be scrolled sideways."""
+    width, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert width <= room, f"{page.url}: {width} px wide in {room}"
