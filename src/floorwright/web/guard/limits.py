@@ -22,9 +22,9 @@ SIZES: Final = (
     (re.compile(r"^/api/calc/"), 8 * MB),
     (re.compile(r"^/api/improvements/\d+/photos$"), 16 * MB),
     (re.compile(r"^/api/studies/\d+/readings$"), 16 * MB),
-    (re.compile(r"^/improvements/\d+/photos"), 30 * MB),
+    (re.compile(r"^/improvements/(new$|\d+/photos)"), 30 * MB),
     (re.compile(r"^/studies/\d+/import"), 64 * MB),
-    (re.compile(r"^/settings/restore"), 4096 * MB),
+    (re.compile(r"^/settings/restore$"), 4096 * MB),
 )
 
 
