@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
 from cli.conftest import Run, parsed
 from floorwright.exchange.table import read_table
+from floorwright.exchange.tables import LISTS
 
-WHAT = ["observations", "improvements", "studies", "ledger", "distances"]
+WHAT = ["observations", *LISTS]
 
 
 @pytest.fixture
@@ -45,7 +47,47 @@ def test_every_list_is_a_table(run: Run, shop: Path, tmp_path: Path, what: str, 
     head, *rows = table.head(50)
     assert said == f"out.{ending}: {len(rows)} rows\n"
     assert all(isinstance(heading, str) and heading for heading in head)
-    assert (len(rows) == 0) == (what == "ledger")
+    assert (len(rows) == 0) == (what in ("ledger", "gains", "months"))
+
+
+def test_every_reading_of_every_study_is_in_one_list(run: Run, shop: Path, tmp_path: Path) -> None:
+    run("export", "shop", "readings", "out.csv")
+    head, *rows = read_table(tmp_path / "out.csv").head(50)
+    assert head[:5] == ["study", "improvement", "measure", "moment", "taken at"]
+    assert (head[7], head[8]) == ("value", "unit")
+    assert len(rows) == 5  # four and a correction
+    assert {(row[0], row[2], row[8]) for row in rows} == {("1", "fetch", "s")}
+
+
+def test_the_history_has_a_row_for_each_field_that_a_version_changed(run: Run, shop: Path, tmp_path: Path) -> None:
+    run("improvement", "change", "shop", "1", "--set", "title=New", "--set", "place==1+1", "--reason", "asked")
+    run("export", "shop", "history", "out.csv")
+    head, *rows = read_table(tmp_path / "out.csv").head(50)
+    last = [dict(zip(head, row, strict=True)) for row in rows if row[0] == "improvement"][-2:]
+    assert [(each["field"], each["before"], each["after"]) for each in last] == [
+        ("title", "'=Clamps", "New"),  # no spreadsheet runs it as a formula
+        ("place", "", "'=1+1"),
+    ]
+    assert {(each["who"], each["reason"]) for each in last} == {("Ines", "asked")}
+
+
+def test_what_is_chosen_first(run: Run, shop: Path, tmp_path: Path) -> None:
+    candidates = [
+        {"name": "rack", "value": 10, "cost": 5},
+        {"name": "cart", "value": 9, "cost": 5, "needs": ["rack"]},
+        {"name": "sign", "value": 1, "cost": 4},
+    ]
+    (tmp_path / "choose.json").write_text(json.dumps({"improvements": candidates, "budget": 10}), encoding="utf-8")
+    run("export", "shop", "choosing", "out.csv", "--choice", "choose.json")
+    head, *rows = read_table(tmp_path / "out.csv").head(50)
+    assert [(row[0], row[1]) for row in rows] == [("rack", "yes"), ("cart", "yes"), ("sign", "no")]
+    assert rows[1][head.index("needs")] == "rack"
+    missing = run("export", "shop", "choosing", "out.csv", expect=2).stderr
+    assert "--choice: is missing; give a file" in missing
+    assert (
+        "goes with choosing alone"
+        in run("export", "shop", "due", "x.csv", "--choice", "choose.json", expect=2).stderr
+    )
 
 
 @pytest.mark.parametrize("ending", ["csv", "xlsx"])

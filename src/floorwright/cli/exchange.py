@@ -10,13 +10,14 @@ from typing import Any, Final
 
 import click
 
-from floorwright import bootstrap
+from floorwright import bootstrap, catalogue
 from floorwright.basis.errors import InputError
+from floorwright.basis.json_text import read_json
 from floorwright.cli.common import author, author_options, json_option, opened, print_json, shop_argument
 from floorwright.cli.screen import paragraph, table
 from floorwright.exchange.plan import Choices, ImportPlan, Progress
 from floorwright.exchange.survey import DateOrder
-from floorwright.exchange.tables import exported
+from floorwright.exchange.tables import LISTS, Table, choosing_table, exported
 from floorwright.exchange.vocabulary import DIMENSIONS
 from floorwright.exchange.writing import export_observations, write_table
 from floorwright.shop.studies import study as study_of
@@ -195,14 +196,27 @@ def _as_json(plan: ImportPlan, new: int | None) -> dict[str, Any]:
 @click.command(
     epilog="Examples:\n\n\b\n  floorwright export my-shop observations readings.xlsx --study 5\n"
     "  floorwright export my-shop improvements improvements.csv\n"
-    "  floorwright export my-shop ledger ledger.xlsx"
+    "  floorwright export my-shop ledger ledger.xlsx\n"
+    "  floorwright export my-shop choosing first.xlsx --choice choose.json"
 )
 @shop_argument
-@click.argument("what", type=click.Choice(["observations", "improvements", "studies", "ledger", "distances"]))
+@click.argument("what", type=click.Choice(["observations", *LISTS, "choosing"]))
 @click.argument("target", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--study", type=int, help="Number of the study, for observations.")
-def export(shop: Path, what: str, target: Path, study: int | None) -> None:
-    """Write WHAT of SHOP to TARGET, a .csv or .xlsx file; readings come back unchanged by import."""
+@click.option(
+    "--choice",
+    type=click.Path(path_type=Path, dir_okay=False, exists=True),
+    help="What to choose from, for choosing: JSON as calc choose takes it.",
+)
+def export(shop: Path, what: str, target: Path, study: int | None, choice: Path | None) -> None:
+    """Write WHAT of SHOP to TARGET, a .csv or .xlsx file.
+
+    The observations of a study come back unchanged by import; ledger holds every step, gains what stands in the
+    name of each improvement, months what has come in, history who changed what.
+    """
+    if (choice is None) == (what == "choosing"):
+        said = "is missing; give a file" if choice is None else "goes with choosing alone; leave it out"
+        raise InputError.of("--choice", choice and str(choice), said)
     with opened(shop) as found:
         if what == "observations":
             if study is None:
@@ -213,6 +227,11 @@ def export(shop: Path, what: str, target: Path, study: int | None) -> None:
         else:
             if study is not None:
                 raise InputError.of("--study", study, "goes with observations alone; leave it out")
-            headings, lines = exported(found, what)
+            headings, lines = exported(found, what) if choice is None else _chosen(choice)
             rows = write_table(target, headings, lines, sheet=what)
     click.echo(f"{target}: {rows:,} rows")
+
+
+def _chosen(choice: Path) -> Table:
+    given = read_json(choice.read_bytes())
+    return choosing_table(given, catalogue.calculation("choose")(given).results)
