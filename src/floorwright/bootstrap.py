@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -20,10 +21,15 @@ from floorwright.shop.filed import Filed, load_settings
 from floorwright.shop.gains import ledger_of
 from floorwright.shop.ports import Author, Box, Clock, Shop
 from floorwright.shop.records import Improvement, Settings, Study
+from floorwright.shop.safekeeping import note_backup
+from floorwright.shop.shut_out import keep_shut_out
 from floorwright.shop.story import Story
 from floorwright.shop.together import together
 from floorwright.store import backup as backups
 from floorwright.store import shop as stores
+from floorwright.store import succession
+from floorwright.store.engine import DATABASE
+from floorwright.store.files import TEMPORARY
 
 Say = Callable[[str], None]
 NOTED_ROWS: Final = 200  # left-out rows that a study names one by one
@@ -52,6 +58,39 @@ def check_backup(source: Path) -> dict[str, Any]:
 def restore(source: Path, folder: Path) -> dict[str, Any]:
     """Make a shop folder from a backup, all or nothing. Returns what it holds. Raises StoreError."""
     return backups.restore(source, folder)
+
+
+def restore_beside(shop: Shop, source: Path, folder: Path, *, leave: bool) -> Shop:
+    """Make a shop in a new folder from a backup, and open it; the shop that is open stays as it is.
+
+    Whoever was shut out of the open shop since the backup was made stays out. With `leave` a note in the open
+    shop's folder says where it went on.
+
+    Raises:
+        StoreError: the backup is not whole, or the folder cannot hold a shop; nothing is left of it then.
+    """
+    summary = backups.restore(source, folder)
+    made = stores.open_shop(folder, clock=shop.clock)
+    keep_shut_out(shop, made)
+    note_backup(made, dt.datetime.fromisoformat(summary["made_at"]))
+    if leave:
+        succession.leave_for(shop.folder, folder)
+    return made
+
+
+def successor(folder: Path) -> Path | None:
+    """The shop that one was left for, after a restore; None when it was not."""
+    return succession.successor(folder)
+
+
+def is_shop(folder: Path) -> bool:
+    """Whether there is a shop in a folder."""
+    return (folder / DATABASE).is_file()
+
+
+def workplace(shop: Shop) -> Path:
+    """A new folder for what is at hand for a while; cleared away when the shop is opened a day later."""
+    return Path(tempfile.mkdtemp(prefix=TEMPORARY, dir=shop.folder))
 
 
 def improvement_pdf(shop: Shop, told: Story) -> bytes:

@@ -11,6 +11,7 @@ import click
 
 from floorwright import bootstrap
 from floorwright.cli.demo import MARK, build
+from floorwright.shop.here import name_here
 from floorwright.web.serving import PORT, Plan
 from floorwright.web.serving import serve as run
 
@@ -32,7 +33,11 @@ DEMO: Final = Path("floorwright-demo")
     "--certificate", type=click.Path(path_type=Path, dir_okay=False), help="Certificate for HTTPS (PEM file)."
 )
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), help="Its private key (PEM file).")
-@click.option("--who", default=None, help="Who sits at this computer [default: FLOORWRIGHT_WHO, else user name].")
+@click.option(
+    "--who",
+    default=None,
+    help="Who sits at this computer [default: FLOORWRIGHT_WHO, the name kept in the app, the user name].",
+)
 def serve(
     shop: Path | None,
     port: int,
@@ -48,7 +53,7 @@ def serve(
     Without SHOP it takes the folder floorwright-shop here, and where there is none the demo shop, which is
     built in floorwright-demo at the first time and kept.
     """
-    folder = shop or _shop_here()
+    folder = _where_it_went_on(shop or _shop_here())
     found = bootstrap.open_shop(folder)
     try:
         plan = Plan(
@@ -58,12 +63,22 @@ def serve(
             certificate=certificate,
             private_key=key,
             demo=(folder.absolute().parent / MARK).is_file(),
-            here=who or os.environ.get("FLOORWRIGHT_WHO") or getpass.getuser(),
+            here=who or os.environ.get("FLOORWRIGHT_WHO") or name_here(found) or getpass.getuser(),
             show=show,
         )
         run(found, plan, click.echo)
     finally:
         found.close()
+
+
+def _where_it_went_on(folder: Path) -> Path:
+    """The shop that a folder was left for when a backup was restored; the folder itself where it was not."""
+    went_on = bootstrap.successor(folder)
+    if went_on is None:
+        return folder
+    click.echo(f"{folder} was left for a restored backup, so this opens {went_on}.")
+    click.echo(f"To open the old one again, take away the file {folder / 'moved-to.txt'} first.")
+    return went_on
 
 
 def _shop_here() -> Path:

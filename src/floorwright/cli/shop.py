@@ -12,6 +12,7 @@ from floorwright.cli.common import author, author_options, json_option, opened, 
 from floorwright.exchange.improvement_file import read_settings
 from floorwright.shop.filed import checked
 from floorwright.shop.records import Settings
+from floorwright.shop.safekeeping import note_backup
 
 
 @click.command(epilog="Example:\n\n\b\n  floorwright new my-shop --name 'Our shop' --area Welding --area Assembly")
@@ -61,6 +62,7 @@ def backup(shop: Path, target: Path, as_json: bool) -> None:
     """Copy the shop in SHOP into the one file TARGET, also while others write to it."""
     with opened(shop) as found:
         summary = bootstrap.backup(found, target)
+        note_backup(found, found.clock.now())
     if as_json:
         print_json(summary)
         return

@@ -11,9 +11,11 @@ from urllib.parse import quote
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
+from fastapi.routing import iter_route_contexts
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.routing import compile_path
 
 from floorwright import __version__
 from floorwright.basis.errors import (
@@ -27,6 +29,7 @@ from floorwright.basis.errors import (
     StoreError,
 )
 from floorwright.shop.clash import Clash
+from floorwright.shop.filed import sentence_of
 from floorwright.shop.ports import Shop
 from floorwright.web.answers import is_api, problems_json, refused
 from floorwright.web.api.sent import NotJsonError
@@ -62,7 +65,7 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
     async def life(running: FastAPI) -> AsyncIterator[None]:
         yield
         last: Desk = running.state.desk
-        last.teller.stop()
+        last.end()
         if last.own:
             last.shop.close()
 
@@ -125,7 +128,7 @@ def _told(request: Request, error: FloorwrightError) -> Response:
 
 def _misread(request: Request, error: RequestValidationError) -> Response:
     problems = [
-        Problem(".".join(str(part) for part in each["loc"][1:]), each.get("input"), each["msg"])
+        Problem(".".join(str(part) for part in each["loc"][1:]), each.get("input"), sentence_of(each))
         for each in error.errors()
     ]
     return answer_problems(request, 422, problems)
@@ -135,14 +138,30 @@ _SAID: Final = {
     404: "There is no such page. It may have been renamed; look for it from the start.",
     405: "This address does not take that; go back and use the page's own buttons.",
 }
+_SAID_TO_PROGRAMS: Final = {
+    404: "There is no such address; /api lists all that there are.",
+    405: "This address does not take that method; /api lists those that it takes.",
+}
 
 
 def _plain(request: Request, error: HTTPException) -> Response:
-    said = _SAID.get(error.status_code) or str(error.detail)
+    known = _SAID_TO_PROGRAMS if is_api(request.scope) else _SAID
+    said = known.get(error.status_code) or str(error.detail)
     answer = answer_problems(request, error.status_code, [Problem("", None, said)])
     for name, value in (error.headers or {}).items():
         answer.headers[name] = value
+    if error.status_code == 405:
+        answer.headers["Allow"] = ", ".join(_methods_at(request))
     return answer
+
+
+def _methods_at(request: Request) -> list[str]:
+    """Every method of an address; the router itself names those of the first route alone."""
+    found: set[str] = set()
+    for route in iter_route_contexts(request.app.routes):
+        if route.path is not None and compile_path(route.path)[0].match(request.url.path):
+            found |= route.methods or set()
+    return sorted(found)
 
 
 def _fault(request: Request, error: Exception) -> Response:

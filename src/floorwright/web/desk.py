@@ -14,7 +14,9 @@ from typing import Final
 
 from fastapi import Request
 
+from floorwright.bootstrap import workplace
 from floorwright.shop.ports import Shop
+from floorwright.web.ready import Ready
 from floorwright.web.teller import Teller
 
 KEY_FILE: Final = "web.key"
@@ -62,6 +64,7 @@ class Desk:
         options: how the app was started.
         key: signs forms and cookies; kept in the shop's folder, so that a phone's forms outlive a restart.
         teller: stories that have been worked out.
+        ready: backups that lie ready to be fetched or restored.
         own: whether the app opened the shop itself and closes it when it ends.
     """
 
@@ -69,6 +72,7 @@ class Desk:
     options: Options
     key: bytes = field(repr=False)
     teller: Teller
+    ready: Ready
     own: bool = False
     _requests: int = 0
     _left: bool = False
@@ -100,8 +104,13 @@ class Desk:
         threading.Thread(target=self._end, name="closing a shop").start()
 
     def _end(self) -> None:
-        self.teller.stop()
+        self.end()
         self.shop.close()
+
+    def end(self) -> None:
+        """Let the background work end and clear away what lay ready."""
+        self.teller.stop()
+        self.ready.clear()
 
 
 DESK: Final = "floorwright.desk"
@@ -117,7 +126,14 @@ def desk(request: Request) -> Desk:
 
 def new_desk(shop: Shop, options: Options, *, own: bool = False) -> Desk:
     """A desk for an open shop."""
-    return Desk(shop=shop, options=options, key=key_of(shop.folder), teller=Teller(shop), own=own)
+    return Desk(
+        shop=shop,
+        options=options,
+        key=key_of(shop.folder),
+        teller=Teller(shop),
+        ready=Ready(lambda: workplace(shop)),
+        own=own,
+    )
 
 
 def switch_shop(request: Request, shop: Shop, *, demo: bool) -> None:

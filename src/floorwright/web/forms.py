@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import AsyncIterator, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
@@ -52,12 +52,15 @@ class Posted:
         return {key: value for key, value in self.data.items() if isinstance(value, str) and key != FIELD}
 
 
-async def posted(request: Request) -> Posted:
-    """The form of a request. Raises AccessError for one that is not the app's own."""
+async def posted(request: Request) -> AsyncIterator[Posted]:
+    """The form of a request; its files are closed when it is answered. Raises AccessError for a foreign form."""
     data = await request.form(max_files=40, max_fields=2000, max_part_size=2 * MB)
-    given = data.get(FIELD)
-    check_form(request, desk(request).key, given if isinstance(given, str) else "")
-    return Posted(data)
+    try:
+        given = data.get(FIELD)
+        check_form(request, desk(request).key, given if isinstance(given, str) else "")
+        yield Posted(data)
+    finally:
+        await data.close()
 
 
 Form = Annotated[Posted, Depends(posted)]
