@@ -43,6 +43,7 @@ def test_exposure_and_events_for_counts() -> None:
         ({"change": 0}, "change"),
         ({"change": 1e-12}, "change"),
         ({"before": {"mean": 62, "sd": 0}}, "before.sd"),
+        ({"before": {"mean": 62, "sd": 5e-324}}, "before.sd"),
         ({"before": {"mean": 62}}, "before.sd"),
         ({"before": {"mean": "62 s", "sd": "9 s"}}, "change"),
         ({"before": {"events": 3, "exposure": 4}}, "before"),

@@ -14,7 +14,7 @@ from floorwright.basis.calculation import Calculation
 from floorwright.basis.errors import InputError
 from floorwright.basis.fields import Confidence, Input, Measure
 from floorwright.basis.outcome import Outcome
-from floorwright.basis.quantity import FRACTION, RATE, TIME, Dimension, Quantity, parse
+from floorwright.basis.quantity import FRACTION, RATE, SMALLEST, TIME, Dimension, Quantity, parse
 from floorwright.basis.stat.quantiles import two_sided_z, z
 from floorwright.basis.stat.sample import (
     SampleSize,
@@ -114,8 +114,8 @@ def _readings(given: PowerInput, before: Level) -> _Found:
     places += [] if before.mean is None else [("before.mean", before.mean)]
     dimension = dimension_of(places)
     sd, change = in_si(places, dimension)[:2]
-    if not sd > 0:
-        raise InputError.of("before.sd", before.sd, "should be more than 0")
+    if not sd >= SMALLEST:
+        raise InputError.of("before.sd", before.sd, "should be more than 0 by as much as can be measured")
     _nonzero(change, given)
     unit = dimension.si if dimension is not None else ""
     pairs = given.kind == "paired"

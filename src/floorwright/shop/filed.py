@@ -44,7 +44,7 @@ def checked(model: type[M], raw: dict[str, Any]) -> M:
         return model.model_validate(raw)
     except ValidationError as error:
         said = {
-            (str(item["msg"]), str(item.get("input"))): _plain(item) for item in error.errors(include_url=False)
+            (str(item["msg"]), str(item.get("input"))): sentence_of(item) for item in error.errors(include_url=False)
         }
         raise InputError(
             replace(each, message=said.get((each.message, str(each.value)), each.message))
@@ -71,6 +71,7 @@ _SAID: Final = {
     "string_too_long": "is too long; at most {max_length} characters fit",
     "string_pattern_mismatch": "does not look right here",
     "enum": "should be {expected}",
+    "bool_parsing": "should be true or false",
     "date_parsing": "should be a date such as 2026-11-25",
     "date_type": "should be a date such as 2026-11-25",
     "date_from_datetime_parsing": "should be a date such as 2026-11-25",
@@ -83,7 +84,7 @@ _SAID: Final = {
 }
 
 
-def _plain(item: Any) -> str:
+def sentence_of(item: Any) -> str:
     """What is wrong with one field of a record, with what stood there: "is 'five'; should be a number"."""
     wanted = _SAID.get(item["type"])
     if wanted is None:

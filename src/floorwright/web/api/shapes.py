@@ -267,12 +267,21 @@ class ReadingsStored(Shape):
     already: int
 
 
+class Interval(Shape):
+    """Where it may lie."""
+
+    low: float | None
+    high: float | None
+
+
 class LedgerSum(Shape):
     """Hours and money a year; money is text."""
 
     hours_per_year: str
     money_per_year: str
     at_rate_per_year: str
+    hours_interval: Interval | None
+    money_interval: Interval | None
 
 
 class LedgerElement(Shape):
@@ -297,6 +306,7 @@ class LedgerLine(Shape):
     gain: float
     hours_per_year: str | None
     money_per_year: str | None
+    hours_interval: Interval | None
 
 
 class LedgerAnswer(Shape):
