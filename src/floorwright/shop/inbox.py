@@ -12,7 +12,7 @@ import datetime as dt
 import json
 import threading
 from collections.abc import Callable, Iterable, Mapping
-from contextlib import AbstractContextManager, nullcontext
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, field, replace
 from typing import Any, Final, Literal
 
@@ -46,6 +46,8 @@ _TRIES: Final = 20
 _LONGEST_VALUE: Final = 300
 # Two tries to send one photo would otherwise take the picture away from each other when one of them fails.
 _one_photo_at_a_time: Final = threading.Lock()
+# The database takes one writer at a time too, but lets the others wait in naps, and in no order.
+_one_at_a_time: Final = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,7 +154,8 @@ def _once(shop: Shop, item: Item, job: _Job, role: Role) -> Answer:
 
 
 def _alone(kind: str) -> AbstractContextManager[Any]:
-    return _one_photo_at_a_time if kind == "photo" else nullcontext()
+    # A picture takes its time to be read; nobody's lap waits for that.
+    return _one_photo_at_a_time if kind == "photo" else _one_at_a_time
 
 
 def _again(item: Item, digest: str, receipt: Receipt) -> Answer:
