@@ -72,6 +72,7 @@ def test_a_correction_is_a_new_row_with_its_reason(person: Person, shop: Shop) -
 def test_a_correction_needs_a_reason_a_value_and_a_difference(person: Person, shop: Shop) -> None:
     row = use.observations_of(shop, 1)[3]
     base = {"key": row.key, "element": row.element, "note": row.note, "part": row.part}
+    base |= {"rating": "" if row.rating is None else f"{100 * row.rating:g} %"}
     held = person.get(f"/studies/1/correct?key={row.key}").text
     value = re.search(r'name="value" type="text" value="([^"]+)"', held)
     assert value is not None
