@@ -25,6 +25,7 @@ from floorwright.web.pages import (
     photos,
     results,
     settings,
+    sheet,
     signing,
     studies,
     timing,
@@ -57,6 +58,7 @@ _PAGES: Final = (
     today.router,
     tokens.router,
     waiting.router,
+    sheet.router,
 )
 
 
