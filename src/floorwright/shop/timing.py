@@ -32,6 +32,8 @@ class ToTime:
         before: values of the study before, in SI; empty for a study before, for pairs, and for times that are
             divided by a driver, which a device does not know.
         next_cycle: number of the next cycle today.
+        counted_with: studies of other counts of the same moment over the same unit, whose people were asked: they
+            are counted on the same page.
         relative_error: how far the mean may be off.
     """
 
@@ -42,6 +44,7 @@ class ToTime:
     so_far: tuple[tuple[float, str], ...]
     before: tuple[float, ...]
     next_cycle: int
+    counted_with: tuple[Filed[Study], ...] = ()
     relative_error: float = RELATIVE_ERROR
 
 
@@ -62,6 +65,7 @@ def to_time(shop: Shop, study_id: int) -> ToTime:
             so_far=_by_session(measure, filed.record, rows)[-MOST_VALUES:],
             before=_before(work, filed, measure),
             next_cycle=_next_cycle(rows, shop.clock.now().date()),
+            counted_with=_counted_with(work, filed, owner.record, measure),
         )
 
 
@@ -84,6 +88,20 @@ def _before(work: UnitOfWork, filed: Filed[Study], measure: Measure) -> tuple[fl
         return ()
     series = series_of(measure, first.record, work.observations.of(first.id))
     return () if series.per else tuple(series.values[-MOST_VALUES:])
+
+
+def _counted_with(
+    work: UnitOfWork, filed: Filed[Study], record: Improvement, measure: Measure
+) -> tuple[Filed[Study], ...]:
+    if measure.kind is not MeasureKind.COUNTS:
+        return ()
+    studies = studies_by_improvement(work).get(filed.record.improvement, [])
+    others = (
+        latest(studies, each.name, filed.record.moment)
+        for each in record.measures
+        if each.kind is MeasureKind.COUNTS and each.per == measure.per and each.name != measure.name
+    )
+    return tuple(each for each in others if each is not None and each.record.people_asked_on is not None)
 
 
 def _next_cycle(rows: Sequence[Observation], today: dt.date) -> int:

@@ -11,8 +11,7 @@ from floorwright.web.words import N_, gettext
 
 _EVERYWHERE: Final = {
     "full": N_("This device has no room left: what you did last is not kept. Send what waits, then try again."),
-    "undone": N_("Undone."),
-    "kept": N_("Kept."),
+    "sent_already": N_("That is on its way already; correct it on the study's page."),
 }
 _LIVE: Final = {
     "none_yet": N_("Nothing timed yet."),
@@ -87,14 +86,16 @@ _WATCH: Final = {
     "about_none": N_("About the last lap: none yet"),
 }  # fmt: skip
 _COUNT: Final = {
-    "counted": N_("{total} in {exposure} {per}"),
-    "in_this": N_("{n} in this {per}"),
-    "closed": N_("{per} closed: {n} counted."),
+    "unit": N_("unit"),
     "one_more": N_("{name}: {n}"),
+    "closed": N_("{per} closed: {n} counted."),
+    "counted": N_("{total} counted, {exposure} × {per}"),
     "rate": N_("{rate} a {per}"),
     "share": N_("{rate} % of {n} looks"),
-    "none_yet": N_("Nothing counted yet."),
+    "none_yet": N_("Nothing closed yet."),
     "nothing_open": N_("Nothing to undo."),
+    "no_exposure": N_("Say how much it was counted over: a number above 0."),
+    "no_looks": N_("Tap what you saw first."),
 }
 _WALK: Final = {
     "begin": N_("Tap the station where the round begins."),
@@ -109,7 +110,6 @@ _WALK: Final = {
     "unfinished": N_("Tap at least two stations before you end the round."),
 }
 _LIFT: Final = {
-    "index": N_("Lifting index {index}"),
     "limit": N_("Up to {limit} for nearly all healthy workers in this way."),
     "fine": N_("Nearly all healthy workers can do this without a raised risk of back pain."),
     "raised": N_("The risk of back pain is raised for part of the workforce: redesign the lift."),
@@ -123,21 +123,25 @@ _LIFT: Final = {
     "worst_CM": N_("Most is lost by the grip: handles or a better hold."),
     "incomplete": N_("Fill in the boxes; the index shows as you type."),
     "unreadable": N_("'{value}' cannot be read; write a number with its unit, like {example}."),
-    "kept": N_("Kept: lifting index {index}."),
+    "kept_lift": N_("Kept: lifting index {index}."),
     "lifts": N_("{n} lifts kept on this page."),
     "no_index": N_("Without an index there is nothing to keep: the lift is outside the equation."),
 }
 _VIDEO: Final = {
     "choose": N_("Choose a video. It stays on this device; only the times are sent."),
     "mark": N_("{element} ends at {time}"),
+    "mark_foreign": N_("{element} stops at {time}: foreign"),
+    "mark_back": N_("{element} goes on at {time}"),
     "started": N_("Start at {time}"),
     "nothing_marked": N_("Nothing marked yet. Go to where the work begins and mark the start."),
     "mark_start": N_("Mark the start"),
     "mark_end": N_("Mark: {element} ends"),
-    "not_later": N_("This mark is not later than the one before it. Go on in the video, then mark."),
+    "not_later": N_("There is a mark on this frame already. Go on in the video, then mark."),
     "sent": N_("{n} readings kept and on their way."),
     "measured_fps": N_("{fps} frames a second, measured."),
     "remove": N_("Take out"),
+    "frame_back": N_("One frame earlier"),
+    "frame_on": N_("One frame later"),
     "whole_cycle": N_("whole cycle"),
     "cannot_play": N_("This browser cannot play that file. Try MP4 or WebM."),
     "play": N_("Play"),

@@ -35,6 +35,8 @@ _MOMENT_WORDS: Final[Mapping[Moment, str]] = {
     "again": N_("measured again"),
 }
 
+_NOT_SEEN: Final = N_("not seen")
+
 
 def moment_words(moment: Moment) -> str:
     """A moment as the page says it."""
@@ -152,7 +154,10 @@ def _times(found: ToTime) -> dict[str, Any]:
 
 
 def _counts(found: ToTime) -> dict[str, Any]:
-    return {"names": [found.measure.name]}
+    own = {"study": found.study.id, "name": found.measure.name}
+    if found.measure.kind is MeasureKind.SHARES:
+        return {"keys": [own, {"study": found.study.id, "name": words.gettext(_NOT_SEEN)}]}
+    return {"keys": [own, *({"study": each.id, "name": each.record.measure} for each in found.counted_with)]}
 
 
 def _walks(found: ToTime) -> dict[str, Any]:

@@ -25,6 +25,12 @@ export function plainNumber(value, digits = 3) {
   return value < 0 ? `\u2212${text}` : text;
 }
 
+/** A number as it was counted or typed: up to six figures, no zeros after them. */
+export function exactNumber(value) {
+  const text = plainNumber(value, 6);
+  return text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
+}
+
 /** The unit in which a length, distance or mass is shown. */
 export const unitOf = (dimension, system) => SHOWN[dimension][system];
 

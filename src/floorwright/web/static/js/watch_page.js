@@ -248,7 +248,9 @@ function drawMore(now) {
   for (const control of by("about-lap").elements) control.disabled = !last;
   const named = last && { element: last.element || t("whole_cycle"), time: seconds(last.ms) };
   by("about-which").textContent = last ? t("about", named) : t("about_none");
-  for (const button of by("ratings").children) button.setAttribute("aria-pressed", last?.rating === Number(button.value));
+  for (const button of by("ratings").children) {
+    button.setAttribute("aria-pressed", last?.rating === Number(button.value));
+  }
   by("skip").hidden = now.steps.length < 2;
   by("skip").disabled = now.phase !== "running";
   by("done").disabled = !["running", "foreign", "paused"].includes(now.phase);
