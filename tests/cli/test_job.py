@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -220,10 +221,17 @@ def test_a_photo_is_added_masked_and_removed(run: Run, shop: Path, tmp_path: Pat
     Image.new("RGB", (400, 300), "white").save(tmp_path / "old rack.png")
     run("photo", "add", "shop", "1", "old rack.png", "--moment", "before", "--caption", "The old rack")
 
-    def photos() -> list[dict[str, str]]:
+    def photos() -> list[dict[str, Any]]:
         return list(parsed(run("improvement", "show", "shop", "1", "--json"))["photos"])
 
     (photo,) = photos()
+    marks = ("--ring", "0.4,0.05,0.55,0.3 far rack", "--arrow", "0.1,0.9,0.3,0.6")
+    assert run("photo", "mark", "shop", "1", photo["hash"][:8], *marks).stdout == "2 marks on the photo.\n"
+    (photo,) = photos()
+    assert [(each["kind"], each["label"]) for each in photo["marks"]] == [("ring", "far rack"), ("arrow", "")]
+    wrong = run("photo", "mark", "shop", "1", photo["hash"][:8], "--ring", "here", expect=2).stderr
+    assert "--ring: 'here' should be four fractions and a label" in wrong
+    run("report", "shop", "1", "--to", str(tmp_path / "marked"))
     refused = run("photo", "mask", "shop", photo["hash"][:8], "--box", "0.5,0.5,0.4,0.6", expect=2).stderr
     assert refused.startswith("box: should be left,top,right,bottom")
     run("photo", "mask", "shop", photo["hash"][:8], "--box", "0.1,0.1,0.4,0.6")

@@ -1,4 +1,4 @@
-"""`floorwright photo`: add, mask, remove."""
+"""`floorwright photo`: add, mark, mask, remove."""
 
 from __future__ import annotations
 
@@ -51,6 +51,39 @@ def add(
         print_json({"photo": hash_, "improvement": number})
         return
     click.echo(f"Photo {hash_[:12]} is with improvement {number}.")
+
+
+@photo.command(
+    epilog="Examples:\n\n\b\n  floorwright photo mark my-shop 3 4f2a91 --ring '0.40,0.05,0.55,0.30 far rack'\n"
+    "  floorwright photo mark my-shop 3 4f2a91 --arrow 0.1,0.9,0.3,0.6\n  floorwright photo mark my-shop 3 4f2a91"
+)
+@shop_argument
+@click.argument("number", type=int)
+@click.argument("hash_", metavar="PHOTO")
+@click.option("--ring", "rings", multiple=True, help="left,top,right,bottom and a label; repeatable.")
+@click.option("--arrow", "arrows", multiple=True, help="x,y of its tail, x,y of its tip and a label; repeatable.")
+@author_options
+def mark(
+    shop: Path, number: int, hash_: str, rings: tuple[str, ...], arrows: tuple[str, ...], who: str | None, role: str
+) -> None:
+    """Draw over PHOTO of improvement NUMBER where to look, in place of the marks it has; without any, clear them.
+
+    Places are fractions of the photo from its top left corner. The photo itself stays as it is.
+    """
+    marks = [_mark("ring", text) for text in rings] + [_mark("arrow", text) for text in arrows]
+    with opened(shop) as found:
+        use.mark_photo(found, number, use.find_photo(found, hash_), marks, author(who, role))
+    click.echo(f"{len(marks)} mark{'' if len(marks) == 1 else 's'} on the photo.")
+
+
+def _mark(kind: str, text: str) -> dict[str, object]:
+    places, _, label = text.strip().partition(" ")
+    try:
+        x1, y1, x2, y2 = (float(part) for part in places.split(","))
+    except ValueError:
+        message = f"'{text}' should be four fractions and a label such as '0.40,0.05,0.55,0.30 far rack'"
+        raise InputError.of(f"--{kind}", text, message) from None
+    return {"kind": kind, "points": [[x1, y1], [x2, y2]], "label": label}
 
 
 @photo.command(epilog="Example:\n\n\b\n  floorwright photo mask my-shop 4f2a91 --box 0.40,0.05,0.55,0.30")
