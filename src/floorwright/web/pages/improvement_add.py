@@ -16,7 +16,7 @@ from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Recorder
 from floorwright.web.render import go, page, settings_of
-from floorwright.web.words import N_
+from floorwright.web.words import N_, gettext
 
 router = APIRouter()
 WASTES: Final = (
@@ -47,6 +47,7 @@ def show(request: Request, filled: Filled, status: int = 200) -> Response:
         "areas": [(each, each) for each in areas],
         "wastes": [(waste.value, text) for waste, text in WASTES],
         "names": NAMES,
+        "translated": lambda options: [(value, gettext(text)) for value, text in options],
     }
     return page(request, "add.html", context, status=status)
 
