@@ -236,7 +236,9 @@ def _month_names(bars: Sequence[LedgerBar], scale: Scale, plot: Size) -> list[di
 def _key(scale: Scale, plot: Size, count: int) -> list[dict[str, Any]]:
     """The three names above the columns, each behind a piece of its own bar."""
     layers: list[dict[str, Any]] = []
-    left = 90.0
+    # Beside the name of the axis where there is room, else as far left as they need.
+    width = sum(18 + ink.text_width(name) for name, _, _ in _KINDS) + 22 * (len(_KINDS) - 1)
+    left = min(90.0, max(0.0, plot.width - width))
     for name, colour, filled in _KINDS:
         to_x = count / plot.width
         over = scale.value(plot.height + 23)

@@ -12,6 +12,7 @@ from floorwright.web.pages import (
     assets,
     backup,
     card,
+    charts,
     distances,
     history,
     improvement,
@@ -59,6 +60,7 @@ _PAGES: Final = (
     tokens.router,
     waiting.router,
     sheet.router,
+    charts.router,
 )
 
 
