@@ -7,7 +7,9 @@ FloorwrightError
 ├── NotFoundError       a record that the shop does not have
 ├── ConflictError       somebody else changed the record meanwhile
 ├── AccessError         who asks is not known, or may not do this
-└── StoreError          the shop folder cannot be opened, read or written
+├── UnstableError       a frame moves without resistance; says which node and how
+├── StoreError          the shop folder cannot be opened, read or written
+└── InternalFault       a result failed its own check; nothing was given out
 """
 
 from __future__ import annotations
@@ -108,3 +110,21 @@ class AccessError(FloorwrightError):
 
 class StoreError(FloorwrightError):
     """The shop folder cannot be opened, read or written; the text says why and what to do."""
+
+
+class UnstableError(FloorwrightError):
+    """A frame that moves without resistance.
+
+    Attributes:
+        node: the node that moves most; None where the whole frame moves.
+        direction: how: "moves along x", "turns about z".
+    """
+
+    def __init__(self, message: str, *, node: str | None, direction: str) -> None:
+        self.node = node
+        self.direction = direction
+        super().__init__(message)
+
+
+class InternalFault(FloorwrightError):  # noqa: N818  a fault of floorwright, not of what it was given
+    """A result of floorwright failed the check that every result of its kind has to pass."""

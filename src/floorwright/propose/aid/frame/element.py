@@ -1,0 +1,379 @@
+"""Members as numbers: axes, stiffness, what loads do to clamped ends, and forces from displacements.
+
+Everything is worked out for all members of many systems at once; arrays begin with (systems, members). A member is
+described by its basic deformations (longer, twisted, each end turned against the chord about y and z); blocks in
+global axes follow from outer products of its axes, so that no 12 x 12 matrix is ever turned. Ends that yield or are
+released are put in series with the bar (Monforton and Wu 1963; McGuire, Gallagher, Ziemian eq. 13.31).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from floorwright.propose.aid.frame.stability import CLAMPED, Floats, end_factors, point_factor, uniform_factor
+
+_UPRIGHT = 1e-6  # horizontal part of the direction below which a member counts as vertical
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bars:
+    """The members of every system.
+
+    Attributes:
+        length: metres.
+        axes: unit vectors of local x, y, z in global axes, (systems, members, 3, 3).
+        axial, torsion: EA and GJ, N and N·m²; 0 where released.
+        inertia: E I about y, about z, and E I_yz, (systems, members, 3).
+        rigidity: of the joints, for turning about y and z at the start and at the end, (systems, members, 4): 1 for
+            a rigid one, 0 for a release, k/(k + 4 E I/L) for one that yields.
+        slides_at_start: whether axial loads go to the end alone; slides_at_end the other way round.
+    """
+
+    length: Floats
+    axes: Floats
+    axial: Floats
+    torsion: Floats
+    inertia: Floats
+    rigidity: Floats
+    slides_at_start: NDArray[np.bool_]
+    slides_at_end: NDArray[np.bool_]
+
+    @property
+    def skewed(self) -> bool:
+        """Whether the principal axes of any section differ from y and z."""
+        return bool(np.any(self.inertia[..., 2]))
+
+    @property
+    def yielding(self) -> NDArray[np.bool_]:
+        """Members of which any end is not rigid, in any system."""
+        return np.asarray(np.any(self.rigidity < 1, axis=(0, 2)))
+
+    def principal(self) -> tuple[Floats, Floats, Floats]:
+        """E I about the principal axes next to y and to z, and the angle from y to the first."""
+        y, z, yz = np.moveaxis(self.inertia, -1, 0)
+        turn = np.arctan2(2 * yz * np.where(z >= y, 1.0, -1.0), np.abs(z - y)) / 2
+        cos2, sin2 = np.cos(turn) ** 2, np.sin(turn) ** 2
+        mixed = np.sin(2 * turn) * yz
+        return y * cos2 + z * sin2 - mixed, z * cos2 + y * sin2 + mixed, turn
+
+
+def axes_of(start: Floats, end: Floats, roll: Floats) -> tuple[Floats, Floats]:
+    """Length and local axes of members from their end points, (systems, members, 3)."""
+    along = end - start
+    length = np.sqrt(np.einsum("...i,...i->...", along, along))
+    x = along / length[..., None]
+    level = np.hypot(x[..., 0], x[..., 1])
+    upright = level < _UPRIGHT
+    safe = np.where(upright, 1.0, level)
+    y = np.zeros_like(x)
+    y[..., 0] = np.where(upright, 0.0, -x[..., 1] / safe)
+    y[..., 1] = np.where(upright, 1.0, x[..., 0] / safe)
+    if np.any(upright):
+        # Global y is square to an upright member only up to its lean; take the part that is.
+        y = y - np.einsum("...i,...i->...", x, y)[..., None] * x
+        y /= np.sqrt(np.einsum("...i,...i->...", y, y))[..., None]
+    z = _cross(x, y)
+    if np.any(roll):
+        c, s = np.cos(roll)[..., None], np.sin(roll)[..., None]
+        y, z = c * y + s * z, c * z - s * y
+    return length, np.stack([x, y, z], axis=-2)
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    found = np.empty_like(a)
+    for i in range(3):
+        j, k = (i + 1) % 3, (i + 2) % 3
+        found[..., i] = a[..., j] * b[..., k] - a[..., k] * b[..., j]
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stiffness:
+    """How members resist.
+
+    Attributes:
+        bending: end moments (y, z at the start, y, z at the end) from turning against the chord, 4 x 4, joints
+            included.
+        passed_on: what joints let through of clamped-end moments, 4 x 4; None where every joint is rigid.
+        axial: N/m; torsion: N·m.
+        thrust: axial force that the stiffness counts, N, positive in tension; None for first order.
+    """
+
+    bending: Floats
+    passed_on: Floats | None
+    axial: Floats
+    torsion: Floats
+    thrust: Floats | None
+
+
+def stiffness(bars: Bars, thrust: Floats | None = None) -> Stiffness:
+    """Stiffness of all members, under axial forces where given."""
+    basic = _bar_bending(bars, thrust)
+    passed_on = None
+    yielding = bars.yielding
+    if np.any(yielding):
+        bending, some = _in_series(basic[:, yielding], bars.rigidity[:, yielding], _reference(bars)[:, yielding])
+        basic = basic.copy()
+        basic[:, yielding] = bending
+        passed_on = np.broadcast_to(np.eye(4), basic.shape).copy()
+        passed_on[:, yielding] = some
+    return Stiffness(
+        bending=basic,
+        passed_on=passed_on,
+        axial=bars.axial / bars.length,
+        torsion=bars.torsion / bars.length,
+        thrust=thrust,
+    )
+
+
+def _reference(bars: Bars) -> Floats:
+    """4 E I/L for the four turns: what the stiffness of a joint is measured against."""
+    both = 4 * bars.inertia[..., :2] / bars.length[..., None]
+    return np.concatenate([both, both], axis=-1)
+
+
+def _bar_bending(bars: Bars, thrust: Floats | None) -> Floats:
+    """The bar alone: 4 x 4 of end moments from end turns against the chord, about y and z."""
+    found = np.zeros((*bars.length.shape, 4, 4))
+    if thrust is None:
+        for i, j, k in ((0, 0, 0), (1, 1, 1), (0, 1, 2)) if bars.skewed else ((0, 0, 0), (1, 1, 1)):
+            part = bars.inertia[..., k] / bars.length
+            if k == 2:
+                part = -part
+            _put(found, i, j, 4 * part, 2 * part)
+        return found
+    p, q, turn = bars.principal()
+    near_p, far_p = end_factors(thrust * bars.length**2 / p)
+    near_q, far_q = end_factors(thrust * bars.length**2 / q)
+    p, q = p / bars.length, q / bars.length
+    c, s = np.cos(turn), np.sin(turn)
+    near = (near_p * p, near_q * q)
+    far = (far_p * p, far_q * q)
+    _put(found, 0, 0, c * c * near[0] + s * s * near[1], c * c * far[0] + s * s * far[1])
+    _put(found, 1, 1, s * s * near[0] + c * c * near[1], s * s * far[0] + c * c * far[1])
+    if bars.skewed:
+        _put(found, 0, 1, c * s * (near[0] - near[1]), c * s * (far[0] - far[1]))
+    return found
+
+
+def _put(matrix: Floats, i: int, j: int, near: Floats, far: Floats) -> None:
+    for a in (0, 2):
+        for b in (0, 2):
+            matrix[..., a + i, b + j] = matrix[..., b + j, a + i] = near if a == b else far
+
+
+def _in_series(bar: Floats, rigidity: Floats, reference: Floats) -> tuple[Floats, Floats]:
+    """Bar and joints in series: the stiffness from node to node, and what of clamped-end moments gets through.
+
+    With r = k/(k + k0) for each turn the end of the bar turns by A⁻¹ r k0 times the turn of the node, A = r k0 +
+    (1 - r) K, which holds from released (r = 0) to rigid (r = 1) without dividing by either.
+    """
+    held = rigidity * reference
+    joined = (1 - rigidity)[..., None] * bar
+    diagonal = np.arange(4)
+    joined[..., diagonal, diagonal] += held
+    turned = np.zeros_like(bar)
+    turned[..., diagonal, diagonal] = held
+    loosened = np.zeros_like(bar)
+    loosened[..., diagonal, diagonal] = 1 - rigidity
+    solved = np.linalg.solve(joined, np.concatenate([turned, loosened], axis=-1))
+    together = bar @ solved[..., :4]
+    passed = np.eye(4) - bar @ solved[..., 4:]
+    return (together + np.swapaxes(together, -1, -2)) / 2, passed
+
+
+def blocks(bars: Bars, stiff: Stiffness) -> Floats:
+    """The 54 values of each member that `topology` puts in place: six 3 x 3 blocks in global axes."""
+    k, L = stiff.bending, bars.length
+    ii, jj, ij = k[..., :2, :2], k[..., 2:, 2:], k[..., :2, 2:]
+    of_start, of_end = ii + ij, jj + np.swapaxes(ij, -1, -2)
+    total = of_start + of_end
+    # Coefficients of the outer products xx, yy, yz, zy, zz for each block.
+    weight = np.zeros((*L.shape, 6, 5))
+    weight[..., 0, 0] = stiff.axial
+    weight[..., 0, 1] = total[..., 1, 1] / L**2
+    weight[..., 0, 2] = weight[..., 0, 3] = -total[..., 0, 1] / L**2
+    weight[..., 0, 4] = total[..., 0, 0] / L**2
+    if stiff.thrust is not None:
+        weight[..., 0, 1] += stiff.thrust / L
+        weight[..., 0, 4] += stiff.thrust / L
+    for block, turn in ((1, of_start), (2, of_end)):
+        weight[..., block, 1] = turn[..., 0, 1] / L
+        weight[..., block, 2] = -turn[..., 0, 0] / L
+        weight[..., block, 3] = turn[..., 1, 1] / L
+        weight[..., block, 4] = -turn[..., 1, 0] / L
+    for block, turn, sign in ((3, ii, 1.0), (4, jj, 1.0), (5, ij, -1.0)):
+        weight[..., block, 0] = sign * stiff.torsion
+        weight[..., block, 1] = turn[..., 0, 0]
+        weight[..., block, 2] = turn[..., 0, 1]
+        weight[..., block, 3] = turn[..., 1, 0]
+        weight[..., block, 4] = turn[..., 1, 1]
+    x, y, z = bars.axes[..., 0, :], bars.axes[..., 1, :], bars.axes[..., 2, :]
+    outer = np.stack([x, y, y, z, z], axis=-2)[..., :, None] * np.stack([x, y, z, y, z], axis=-2)[..., None, :]
+    found = weight @ outer.reshape(*L.shape, 5, 9)
+    return np.asarray(found.reshape(len(L), -1))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MemberLoads:
+    """Loads along members in local axes, for every combination: (systems, combinations, members, ...).
+
+    Attributes:
+        share_start: of all loads, what a bar on two hinges passes to its start, N; share_end to its end.
+        clamped: moments of clamped ends (y, z at the start, y, z at the end), N·m.
+    """
+
+    share_start: Floats
+    share_end: Floats
+    clamped: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Points:
+    """Point loads, one entry each: system, combination and member, where along it, and the force in local axes."""
+
+    system: NDArray[np.intp]
+    combination: NDArray[np.intp]
+    member: NDArray[np.intp]
+    at: Floats
+    force: Floats
+
+
+def member_loads(bars: Bars, uniform: Floats, points: Points | None, thrust: Floats | None = None) -> MemberLoads:
+    """What loads do to clamped ends.
+
+    Args:
+        bars: the members.
+        uniform: N/m in local axes, (systems, combinations, members, 3).
+        points: point loads.
+        thrust: axial forces, (systems, members), for second order; it takes one combination a system.
+    """
+    L = bars.length[:, None]
+    share_start = uniform * L[..., None] / 2
+    share_end = share_start.copy()
+    clamped = np.zeros((*uniform.shape[:-1], 4))
+    if thrust is None:
+        factor_y = factor_z = np.full((1, 1), 1 / 12)
+        turn = None
+        zs = None
+    else:
+        p, q, turn = bars.principal()
+        zs = (thrust * bars.length**2 / p, thrust * bars.length**2 / q)
+        factor_y, factor_z = (uniform_factor(each)[:, None] for each in zs)
+    across = uniform if turn is None else _turned(uniform, turn[:, None])
+    about_y, about_z = across[..., 2] * L**2 * factor_y, -across[..., 1] * L**2 * factor_z
+    moments = np.stack([about_y, about_z, -about_y, -about_z], axis=-1)
+    clamped += moments if turn is None else _turned_back(moments, turn[:, None])
+    if points is not None and len(points.at):
+        where = (points.system, points.combination, points.member)
+        a, b = points.at, 1 - points.at
+        np.add.at(share_start, where, points.force * b[:, None])
+        np.add.at(share_end, where, points.force * a[:, None])
+        np.add.at(clamped, where, _point_moments(bars, points, turn, zs))
+    for slides, gives, takes in (
+        (bars.slides_at_start, share_start, share_end),
+        (bars.slides_at_end, share_end, share_start),
+    ):
+        if np.any(slides):
+            takes[..., 0] += np.where(slides[:, None], gives[..., 0], 0.0)
+            gives[..., 0] = np.where(slides[:, None], 0.0, gives[..., 0])
+    return MemberLoads(share_start=share_start, share_end=share_end, clamped=clamped)
+
+
+def _point_moments(bars: Bars, points: Points, turn: Floats | None, zs: tuple[Floats, Floats] | None) -> Floats:
+    a, b = points.at, 1 - points.at
+    L = bars.length[points.system, points.member]
+    if turn is None or zs is None:
+        start = end = a * b**2, a**2 * b
+        start_y = start_z = start[0]
+        end_y = end_z = end[1]
+        force = points.force
+    else:
+        zy, zz = (z[points.system, points.member] for z in zs)
+        start_y, start_z = point_factor(zy, a), point_factor(zz, a)
+        end_y, end_z = point_factor(zy, b), point_factor(zz, b)
+        force = _turned(points.force, turn[points.system, points.member])
+    fy, fz = force[:, 1] * L, force[:, 2] * L
+    moments = np.stack([fz * start_y, -fy * start_z, -fz * end_y, fy * end_z], axis=-1)
+    return moments if turn is None else _turned_back(moments, turn[points.system, points.member])
+
+
+def _turned(vector: Floats, turn: Floats) -> Floats:
+    """Components along x and the principal axes."""
+    c, s = np.cos(turn), np.sin(turn)
+    return np.stack(
+        [vector[..., 0], c * vector[..., 1] + s * vector[..., 2], c * vector[..., 2] - s * vector[..., 1]], axis=-1
+    )
+
+
+def _turned_back(moments: Floats, turn: Floats) -> Floats:
+    """Moments about the principal axes as moments about y and z, for both ends."""
+    c, s = np.cos(turn), np.sin(turn)
+    p, q = moments[..., 0::2], moments[..., 1::2]
+    found = np.empty_like(moments)
+    found[..., 0::2] = c[..., None] * p - s[..., None] * q
+    found[..., 1::2] = s[..., None] * p + c[..., None] * q
+    return found
+
+
+def end_forces(bars: Bars, stiff: Stiffness, loads: MemberLoads, moved: tuple[Floats, Floats]) -> Floats:
+    """Forces and moments on the ends of every member in local axes: N Vy Vz T My Mz at the start, then at the end.
+
+    Args:
+        bars: the members.
+        stiff: their stiffness.
+        loads: what acts along them.
+        moved: shift and turn (6) of the start and of the end in global axes, (systems, combinations, members, 6).
+    """
+    axes = bars.axes[:, None]
+    L = bars.length[:, None]
+    shift = np.einsum("skmj,skmij->skmi", moved[1][..., :3] - moved[0][..., :3], axes)
+    turns = [np.einsum("skmj,skmij->skmi", each[..., 3:], axes) for each in moved]
+    chord = np.stack([-shift[..., 2] / L, shift[..., 1] / L], axis=-1)
+    against = np.concatenate([turns[0][..., 1:] - chord, turns[1][..., 1:] - chord], axis=-1)
+    clamped = loads.clamped
+    if stiff.passed_on is not None:
+        clamped = np.einsum("smij,skmj->skmi", stiff.passed_on, clamped)
+    moment = np.einsum("smij,skmj->skmi", stiff.bending, against) + clamped
+    found = np.zeros((*clamped.shape[:-1], 12))
+    pull = stiff.axial[:, None] * shift[..., 0]
+    twist = stiff.torsion[:, None] * (turns[1][..., 0] - turns[0][..., 0])
+    found[..., 0], found[..., 6] = -pull, pull
+    found[..., 3], found[..., 9] = -twist, twist
+    found[..., 4:6], found[..., 10:12] = moment[..., :2], moment[..., 2:]
+    along_y, along_z = -(moment[..., 1] + moment[..., 3]) / L, (moment[..., 0] + moment[..., 2]) / L
+    if stiff.thrust is not None:
+        along_y = along_y + stiff.thrust[:, None] * shift[..., 1] / L
+        along_z = along_z + stiff.thrust[:, None] * shift[..., 2] / L
+    found[..., 7], found[..., 8] = along_y, along_z
+    found[..., 1], found[..., 2] = -along_y, -along_z
+    found[..., 0:3] -= loads.share_start
+    found[..., 6:9] -= loads.share_end
+    return found
+
+
+def to_global(bars: Bars, forces: Floats) -> Floats:
+    """End forces (..., 12) from local to global axes."""
+    shape = forces.shape
+    turned: Floats = np.einsum("skmaj,skmji->skmai", forces.reshape(*shape[:-1], 4, 3), bars.axes[:, None])
+    return turned.reshape(shape)
+
+
+def bars_hold(bars: Bars, thrust: Floats) -> NDArray[np.bool_]:
+    """Whether no member buckles between nodes that stand still, for each system."""
+    p, q, _ = bars.principal()
+    least = np.minimum(p, q)
+    clamped = np.all(thrust * bars.length**2 > CLAMPED * (1 - 1e-12) * least, axis=1)
+    yielding = bars.yielding
+    if not np.any(yielding) or not np.any(clamped):
+        return np.asarray(clamped)
+    r = bars.rigidity[:, yielding]
+    root = np.sqrt(1 - r)
+    joint = root[..., :, None] * _bar_bending(bars, thrust)[:, yielding] * root[..., None, :]
+    diagonal = np.arange(4)
+    joint[..., diagonal, diagonal] += r * _reference(bars)[:, yielding]
+    joint[~clamped] = np.eye(4)  # beyond its own limit the bar's matrix says nothing
+    return np.asarray(clamped & np.all(np.linalg.eigvalsh(joint)[..., 0] > 0, axis=1))
