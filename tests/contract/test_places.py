@@ -52,6 +52,15 @@ def test_a_page_holds_corrected_readings_and_what_corrects_them(shop: Shop) -> N
         assert len(work.observations.page(1, after=0, limit=99)) == 6
 
 
+def test_readings_by_their_keys(shop: Shop) -> None:
+    studies(shop)
+    with shop.work() as work:
+        work.observations.append(1, [reading("k9", replaces="k0", reason="misread")])
+        found = work.observations.with_keys(1, ["k0", "k9", "other", "no such"])
+        assert sorted(row.key for row in found) == ["k0", "k9"]
+        assert work.observations.with_keys(1, []) == []
+
+
 def test_last_grows_with_every_reading_and_with_nothing_else(shop: Shop) -> None:
     with shop.work() as work:
         assert work.observations.last() == 0

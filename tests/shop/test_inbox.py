@@ -241,6 +241,23 @@ def test_a_clock_that_is_nearly_right_is_left_alone(shop: Shop, clock: FixedCloc
     assert (reading.taken_at, reading.detail) == (dt.datetime(2026, 11, 20, 8, 59, 59, 250_000), {})
 
 
+@pytest.mark.parametrize("ahead_s", [0.4, 30.0, 119.0])
+def test_a_reading_a_little_ahead_of_the_shops_clock_stays_as_it_is(
+    shop: Shop, clock: FixedClock, ahead_s: float
+) -> None:
+    number = study(shop, filed(shop).id, "before").id
+    taken = clock.moment + dt.timedelta(seconds=ahead_s)
+    (answer,) = sent(
+        shop,
+        item(
+            "k-1", "readings", made_at=taken.isoformat(), study=number, rows=[row("r1", taken_at=taken.isoformat())]
+        ),
+        device_time=taken,
+    )
+    (reading,) = observations_of(shop, number)
+    assert (answer.state, reading.taken_at, reading.detail) == ("stored", taken, {})
+
+
 def test_just_before_midnight_no_reading_lies_ahead(shop: Shop, clock: FixedClock) -> None:
     clock.moment = dt.datetime(2026, 11, 20, 23, 59, 30)
     number = study(shop, filed(shop).id, "before").id

@@ -58,14 +58,17 @@ class DeviceClock:
     def readings(self, rows: Sequence[Observation], made_at: dt.datetime) -> list[Observation]:
         """Readings with their times set right, all by the same amount, which is noted with each.
 
-        A reading whose time was typed, ahead of the device's own clock, stays as it is, to be refused.
+        A reading whose time was typed, ahead of the device's own clock, stays as it is, to be refused. Within the
+        tolerance a reading may lie a little ahead of now, as long as it is of today.
         """
 
         def timed(row: Observation) -> bool:
             return row.taken_at.year in _YEARS and row.taken_at <= made_at + TOLERANCE
 
-        ahead = [row.taken_at - self.off - self.now for row in rows if timed(row)]
-        off = self.off + max((dt.timedelta(), *ahead))
+        latest = max((row.taken_at - self.off for row in rows if timed(row)), default=self.now)
+        ahead = latest - self.now
+        must = ahead > TOLERANCE or latest.date() > self.now.date()
+        off = self.off + ahead if must else self.off
         if not off:
             return list(rows)
         return [_set_right(row, off) if timed(row) else row for row in rows]

@@ -37,7 +37,7 @@ from floorwright.shop.sent import (
     NewStudy,
     Reference,
 )
-from floorwright.shop.studies import add_observations, change_study, observations_of, plan_study
+from floorwright.shop.studies import add_observations, change_study, plan_study, readings_with_keys
 from floorwright.shop.together import together
 
 State = Literal["stored", "again", "refused", "conflict", "held"]
@@ -258,7 +258,7 @@ def _readings(shop: Shop, job: _Job, body: NewReadings) -> dict[str, Any]:
     number = _number(shop, body.study, "study")
     rows = job.clock.readings(body.rows, job.item.made_at)
     if rows != list(body.rows):
-        held = {row.key: row for row in observations_of(shop, number, with_replaced=True)}
+        held = {row.key: row for row in readings_with_keys(shop, number, [row.key for row in rows])}
         rows = [_as_held(row, held.get(row.key)) for row in rows]
     new = add_observations(shop, number, rows)
     return {"new": new, "already": len(rows) - new}

@@ -128,6 +128,9 @@ class Observations(Protocol):
         Each comes with its place in that order; 0 stands before the first.
         """
 
+    def with_keys(self, study: int, keys: Sequence[str]) -> list[Observation]:
+        """Those readings of a study that have one of these keys, replaced ones too."""
+
     def count(self, study: int) -> int:
         """Number of readings, corrected ones not counted."""
 

@@ -250,6 +250,13 @@ def observations_of(shop: Shop, study_id: int, *, with_replaced: bool = False) -
         return work.observations.of(study_id, with_replaced=with_replaced)
 
 
+def readings_with_keys(shop: Shop, study_id: int, keys: Sequence[str]) -> list[Observation]:
+    """Those readings of a study that have one of these keys. Raises NotFoundError."""
+    with shop.work() as work:
+        load(work, Study, study_id)
+        return work.observations.with_keys(study_id, keys)
+
+
 @dataclass(frozen=True, slots=True)
 class StudyRow:
     """A study with the number of its readings."""

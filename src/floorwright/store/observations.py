@@ -95,6 +95,10 @@ class SqlObservations:
             found[study] -= corrections
         return found
 
+    def with_keys(self, study: int, keys: Sequence[str]) -> list[Observation]:
+        """Those readings of a study that have one of these keys, replaced ones too."""
+        return _with_keys(self._session.read(), study, keys)
+
     def count(self, study: int) -> int:
         """Number of readings, corrected ones not counted."""
         # Each correction replaces exactly one reading of its study, so the two kinds need no matching.
@@ -107,6 +111,15 @@ class SqlObservations:
         """All keys that the study holds."""
         query = sa.select(observation.c.key).where(observation.c.study == study)
         return set(self._session.read().execute(query).scalars())
+
+
+def _with_keys(connection: sa.Connection, study: int, keys: Sequence[str]) -> list[Observation]:
+    found = []
+    for start in range(0, len(keys), CHUNK):
+        chunk = keys[start : start + CHUNK]
+        query = _select().where(observation.c.study == study, observation.c.key.in_(chunk))
+        found += _read(connection.execute(query).all())
+    return found
 
 
 def _by_study(connection: sa.Connection, *where: sa.ColumnElement[bool]) -> dict[int, int]:
@@ -126,8 +139,15 @@ def _append_chunk(connection: sa.Connection, study: int, chunk: Sequence[Observa
 
 
 def _insert_statement(dialect: sa.Dialect) -> str:
-    insert = INSERT[dialect.name](observation).values({name: sa.bindparam(name) for name in _COLUMNS})
-    return str(insert.on_conflict_do_nothing(index_elements=["study", "key"]).compile(dialect=dialect))
+    # Put together once for each database: for a single reading it takes as long as the insert itself.
+    if dialect.name not in _INSERTS:
+        insert = INSERT[dialect.name](observation).values({name: sa.bindparam(name) for name in _COLUMNS})
+        statement = insert.on_conflict_do_nothing(index_elements=["study", "key"])
+        _INSERTS[dialect.name] = str(statement.compile(dialect=dialect))
+    return _INSERTS[dialect.name]
+
+
+_INSERTS: Final[dict[str, str]] = {}
 
 
 def _encode(dialect: sa.Dialect, study: int, chunk: Sequence[Observation]) -> list[tuple[Any, ...]]:
@@ -179,9 +199,7 @@ def _check_corrections(
 
 def _check_repeated(connection: sa.Connection, study: int, chunk: Sequence[Observation]) -> None:
     """Raise when a key of the chunk is held with other content."""
-    at = observation.c
-    query = _select().where(at.study == study, at.key.in_([row.key for row in chunk]))
-    held = {row.key: row for row in _read(connection.execute(query).all())}
+    held = {row.key: row for row in _with_keys(connection, study, [row.key for row in chunk])}
     for row in chunk:
         if row == held[row.key]:
             continue
