@@ -90,7 +90,8 @@ def test_the_comparison_starts_with_ten_on_either_side(run: Run) -> None:
     said = live(
         run,
         """return [[[], given.after], [given.before.slice(0, 4), given.after],
-        [given.before, given.after.slice(0, 7)], [given.before, given.after], [given.after, given.before], [given.before, given.before]]
+        [given.before, given.after.slice(0, 7)], [given.before, given.after],
+        [given.after, given.before], [given.before, given.before]]
         .map(([b, a]) => m.againstBefore(b, a, settings, t));""",
         before=BEFORE,
         after=AFTER,

@@ -43,7 +43,7 @@ def moment_words(moment: Moment) -> str:
     return words.gettext(_MOMENT_WORDS[moment])
 
 
-@router.get("/improvements/{number}/time")
+@router.get("/improvements/{number:int}/time")
 def choose(request: Request, number: int, _: Recorder) -> Response:
     """What to take now: one tap starts it."""
     filed, found = choices(desk(request).shop, number)
@@ -58,7 +58,7 @@ def choose(request: Request, number: int, _: Recorder) -> Response:
     return page(request, "time.html", context)
 
 
-@router.post("/improvements/{number}/time")
+@router.post("/improvements/{number:int}/time")
 def start(request: Request, number: int, form: Form, visitor: Recorder) -> Response:
     """Open the page that takes it, on the study that is there or a new one."""
     moment = form.text("moment")
@@ -72,31 +72,31 @@ def start(request: Request, number: int, form: Form, visitor: Recorder) -> Respo
     return go(f"/studies/{filed.id}/{PAGE_OF[kind]}" + ("#start" if kind is MeasureKind.TIMES else ""))
 
 
-@router.get("/studies/{number}/watch")
+@router.get("/studies/{number:int}/watch")
 def watch(request: Request, number: int, _: Recorder) -> Response:
     """The stopwatch."""
     return _floor_page(request, number, "watch", _times, {MeasureKind.TIMES})
 
 
-@router.get("/studies/{number}/video")
+@router.get("/studies/{number:int}/video")
 def video(request: Request, number: int, _: Recorder) -> Response:
     """Times from a video that stays on the device."""
     return _floor_page(request, number, "video", _times, {MeasureKind.TIMES})
 
 
-@router.get("/studies/{number}/count")
+@router.get("/studies/{number:int}/count")
 def count(request: Request, number: int, _: Recorder) -> Response:
     """Counting with big keys."""
     return _floor_page(request, number, "count", _counts, {MeasureKind.COUNTS, MeasureKind.SHARES})
 
 
-@router.get("/studies/{number}/walk")
+@router.get("/studies/{number:int}/walk")
 def walk(request: Request, number: int, _: Recorder) -> Response:
     """Stations in the order in which a person goes."""
     return _floor_page(request, number, "walk", _walks, {MeasureKind.DISTANCE})
 
 
-@router.get("/studies/{number}/lift")
+@router.get("/studies/{number:int}/lift")
 def lift(request: Request, number: int, _: Recorder) -> Response:
     """The lifting index while it is typed."""
     return _floor_page(request, number, "lift", _lifts, {MeasureKind.LIFT})
