@@ -74,6 +74,17 @@ def test_last_grows_with_every_reading_and_with_nothing_else(shop: Shop) -> None
         assert work.observations.last() > before
 
 
+def test_the_place_of_each_study_moves_with_every_reading_also_with_a_correction(shop: Shop) -> None:
+    studies(shop)
+    with shop.work() as work:
+        before, last = work.observations.places(), work.observations.last()
+        assert before[2] == last
+        work.observations.append(1, [reading("k9", replaces="k0", reason="misread")])
+        after = work.observations.places()
+        assert (after[2], after[1]) == (before[2], work.observations.last())
+        assert work.observations.places(after=last) == {1: after[1]}
+
+
 def test_counts_of_what_came_in_later_add_up_to_the_counts_of_all(shop: Shop) -> None:
     studies(shop)
     with shop.work() as work:

@@ -137,6 +137,9 @@ class Observations(Protocol):
     def last(self) -> int:
         """The place of the reading that came in last, in whatever study; 0 where there is none."""
 
+    def places(self, *, after: int = 0) -> dict[int, int]:
+        """The place of the last reading of every study that has one behind the place `after`."""
+
     def counts(self, *, after: int = 0) -> dict[int, int]:
         """As `count` for every study, of the readings that came in behind the place `after`."""
 

@@ -86,12 +86,16 @@ class SqlObservations:
         """The place of the reading that came in last, in whatever study; 0 where there is none."""
         return self._session.read().execute(sa.select(sa.func.max(observation.c.id))).scalar() or 0
 
+    def places(self, *, after: int = 0) -> dict[int, int]:
+        """The place of the last reading of every study that has one behind the place `after`."""
+        return _by_study(self._session.read(), sa.func.max(observation.c.id), _behind(after))
+
     def counts(self, *, after: int = 0) -> dict[int, int]:
         """As `count` for every study, of the readings that came in behind the place `after`."""
-        at = observation.c
         # Two queries that an index answers each; one over the rows themselves takes ten times as long.
-        found = _by_study(self._session.read(), at.id > after)
-        for study, corrections in _by_study(self._session.read(), at.id > after, CORRECTION).items():
+        connection, number = self._session.read(), sa.func.count()
+        found = _by_study(connection, number, _behind(after))
+        for study, corrections in _by_study(connection, number, _behind(after), CORRECTION).items():
             found[study] -= corrections
         return found
 
@@ -122,8 +126,15 @@ def _with_keys(connection: sa.Connection, study: int, keys: Sequence[str]) -> li
     return found
 
 
-def _by_study(connection: sa.Connection, *where: sa.ColumnElement[bool]) -> dict[int, int]:
-    query = sa.select(observation.c.study, sa.func.count()).where(*where).group_by(observation.c.study)
+def _behind(after: int) -> sa.ColumnElement[bool]:
+    # Said of every row, it would keep the database from the index that answers for all of them.
+    return observation.c.id > after if after else sa.true()
+
+
+def _by_study(
+    connection: sa.Connection, what: sa.ColumnElement[int], *where: sa.ColumnElement[bool]
+) -> dict[int, int]:
+    query = sa.select(observation.c.study, what).where(*where).group_by(observation.c.study)
     return {row.study: row[1] for row in connection.execute(query)}
 
 

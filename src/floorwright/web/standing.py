@@ -27,7 +27,7 @@ class Seen:
     Attributes:
         overview: where it stands and what comes next.
         studies: its studies by number.
-        state: number, version and readings of each study.
+        state: number, version and place of the last reading of each study: a correction moves it too.
     """
 
     overview: Overview
@@ -47,6 +47,7 @@ class _Kept:
     improvements: dict[int, Filed[Improvement]] = field(default_factory=dict)
     studies: dict[int, Filed[Study]] = field(default_factory=dict)
     last: int = 0
+    places: dict[int, int] = field(default_factory=dict)
     counts: dict[int, int] = field(default_factory=dict)
     seen: dict[int, Seen] = field(default_factory=dict)
 
@@ -74,7 +75,7 @@ class Standing:
             improvements=_current(work, Improvement, old.improvements),
             studies=_current(work, Study, old.studies),
         )
-        now.last, now.counts = _counts(work, old)
+        _look_at_readings(work, now, old)
         now.seen = _seen(now, old)
         self._kept = now
         return now
@@ -90,16 +91,17 @@ def _current(work: UnitOfWork, model: type[R], old: Mapping[int, Filed[R]]) -> d
     return {id_: read[id_] if id_ in read else old[id_] for id_ in versions}
 
 
-def _counts(work: UnitOfWork, old: _Kept) -> tuple[int, dict[int, int]]:
-    last = work.observations.last()
-    if last == old.last:
-        return last, old.counts
-    if last < old.last:  # another thread has seen more than this transaction can
-        return last, work.observations.counts()
-    counts = dict(old.counts)
-    for study, number in work.observations.counts(after=old.last).items():
-        counts[study] = counts.get(study, 0) + number
-    return last, counts
+def _look_at_readings(work: UnitOfWork, now: _Kept, old: _Kept) -> None:
+    now.last = work.observations.last()
+    if now.last == old.last:
+        now.places, now.counts = old.places, old.counts
+    elif now.last < old.last:  # another thread has seen more than this transaction can
+        now.places, now.counts = work.observations.places(), work.observations.counts()
+    else:
+        now.places = old.places | work.observations.places(after=old.last)
+        now.counts = dict(old.counts)
+        for study, number in work.observations.counts(after=old.last).items():
+            now.counts[study] = now.counts.get(study, 0) + number
 
 
 def _seen(now: _Kept, old: _Kept) -> dict[int, Seen]:
@@ -109,7 +111,7 @@ def _seen(now: _Kept, old: _Kept) -> dict[int, Seen]:
     found = {}
     for id_, filed in now.improvements.items():
         own = tuple(studies.get(id_, ()))
-        state = tuple((each.id, each.version, now.counts.get(each.id, 0)) for each in own)
+        state = tuple((each.id, each.version, now.places.get(each.id, 0)) for each in own)
         kept = old.seen.get(id_)
         if kept is not None and kept.overview.filed is filed and kept.state == state:
             found[id_] = kept

@@ -6,6 +6,7 @@ import datetime as dt
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from floorwright.prove.ledger import Ledger
 from floorwright.shop.filed import load_settings
@@ -15,6 +16,9 @@ from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.records import Phase, Settings
 from floorwright.shop.story import Story, tell
 from floorwright.web.standing import Seen, Standing
+
+FEW: Final = 3
+"""So many stories are worked out while somebody waits: a lap has come in, and the page shows what it means."""
 
 Mark = tuple[object, ...]
 """What a story depends on: versions of its records, number of readings, settings, day."""
@@ -48,6 +52,7 @@ class Teller:
         self._book: tuple[tuple[Story, ...], Ledger] | None = None
         self._lock = threading.Lock()
         self._worker: threading.Thread | None = None
+        self._over = threading.Event()
         self._stopping = False
 
     def story(self, id_: int) -> Story:
@@ -71,16 +76,25 @@ class Teller:
 
     def told(self, *, patience: float = 1.0) -> Told:
         """The stories that can be had within `patience` seconds; the others are worked out in the background."""
-        hurried = threading.Event()
-        timer = threading.Timer(patience, hurried.set)
-        timer.start()
-        try:
-            found = self._all(hurried.is_set)
-        finally:
-            timer.cancel()
-        if not found.complete:
-            self._start()
-        return found
+        found = self._all(lambda: True)
+        if found.complete:
+            return found
+        if found.total - len(found.stories) <= FEW:
+            return self._all(lambda: False)
+        over = self.begin()
+        over.wait(patience)
+        return self._all(lambda: True)
+
+    def begin(self) -> threading.Event:
+        """Work out in the background what is missing. Returns what is set when that is done."""
+        with self._lock:
+            if self._worker is None or not self._worker.is_alive():
+                self._over = threading.Event()
+                self._worker = threading.Thread(
+                    target=self._work_through, args=(self._over,), name="stories", daemon=True
+                )
+                self._worker.start()
+            return self._over
 
     def ledger(self, stories: Sequence[Story]) -> Ledger:
         """The ledger of stories, added up once for as long as they stay the same."""
@@ -136,15 +150,11 @@ class Teller:
             self._kept[seen.id] = (mark, told)
         return told
 
-    def _start(self) -> None:
-        with self._lock:
-            if self._worker is not None and self._worker.is_alive():
-                return
-            self._worker = threading.Thread(target=self._work_through, name="stories", daemon=True)
-            self._worker.start()
-
-    def _work_through(self) -> None:
-        self._all(lambda: self._stopping)
+    def _work_through(self, over: threading.Event) -> None:
+        try:
+            self._all(lambda: self._stopping)
+        finally:
+            over.set()
 
 
 def _same(one: Sequence[Story], other: Sequence[Story]) -> bool:
