@@ -101,9 +101,9 @@ def test_a_wrong_code_and_a_missing_name_are_told_beside_their_fields(lead: Pers
 
 def test_codes_cannot_be_guessed_in_a_row(lead: Person) -> None:
     phone = phone_of(lead)
-    statuses = [sent(phone, "/pair", "/pair", code=f"AAAA-AAA{i}", name="Guess")[0] for i in range(12)]
+    statuses = [sent(phone, "/pair", "/pair", code=f"AAAA-AA{i:02}", name="Guess")[0] for i in range(16)]
     assert statuses[:10] == [422] * 10
-    assert statuses[10:] == [429, 429]
+    assert 429 in statuses[10:]  # one more is let in every five seconds
     # Another phone is not made to wait for it, but the code that was open meanwhile is dead.
     assert sent(phone_of(lead, 31), "/pair", "/pair", code="AAAA-AAAA", name="Other")[0] == 422
 
@@ -111,7 +111,7 @@ def test_codes_cannot_be_guessed_in_a_row(lead: Person) -> None:
 def test_wrong_tries_kill_the_code_that_was_open(lead: Person) -> None:
     code = code_from(lead)
     for i in range(5):
-        sent(phone_of(lead), "/pair", "/pair", code=f"AAAA-AAA{i}", name="Guess")
+        sent(phone_of(lead), "/pair", "/pair", code=f"AAAA-AA{i:02}", name="Guess")
     assert sent(phone_of(lead, 31), "/pair", "/pair", code=code, name="Right, but late")[0] == 422
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import ipaddress
-import os
 import socket
 import ssl
+import sys
 import webbrowser
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -55,8 +56,8 @@ def serve(shop: Shop, plan: Plan, say: Callable[[str], None]) -> None:
     from floorwright.web.app import create_app
 
     check_certificate(plan.certificate, plan.private_key)
-    listener = _listen(plan)
-    options = options_of(plan, listener.getsockname()[1])
+    listeners = listen(plan)
+    options = options_of(plan, listeners[0].getsockname()[1])
     app = create_app(shop, options)
     config = uvicorn.Config(
         app,
@@ -74,8 +75,12 @@ def serve(shop: Shop, plan: Plan, say: Callable[[str], None]) -> None:
         say(line)
     if plan.show:
         webbrowser.open(f"{'https' if options.secure else 'http'}://127.0.0.1:{options.port}/")
-    with listener, contextlib.suppress(KeyboardInterrupt):
-        uvicorn.Server(config).run(sockets=[listener])
+    try:
+        with contextlib.suppress(KeyboardInterrupt):
+            uvicorn.Server(config).run(sockets=listeners)
+    finally:
+        for each in listeners:
+            each.close()
     say("Stopped.")
 
 
@@ -137,19 +142,41 @@ def check_certificate(certificate: Path | None, private_key: Path | None) -> Non
         raise InputError.of("--certificate", str(certificate), f"{certificate} cannot be used ({reason})") from None
 
 
-def _listen(plan: Plan) -> socket.socket:
-    host = "0.0.0.0" if plan.lan else "127.0.0.1"  # noqa: S104  asked for by --lan
-    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    if os.name != "nt":  # on Windows this would let two programs share the port
-        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+def listen(plan: Plan) -> list[socket.socket]:
+    """The sockets of a plan, this computer's own first. Raises InputError when the port is taken.
+
+    Browsers take `localhost` for ::1 first, so this computer listens there too where it knows IPv6.
+    """
+    first = _bound(socket.AF_INET, "0.0.0.0" if plan.lan else "127.0.0.1", plan.port)  # noqa: S104  by --lan
+    port = first.getsockname()[1]
     try:
-        listener.bind((host, plan.port))
+        return [first, _bound(socket.AF_INET6, "::1", port)]
+    except InputError:
+        if plan.port:  # another program answers there, and would be taken for this one
+            first.close()
+            raise
+        return [first]
+    except OSError:
+        return [first]  # no IPv6 here
+
+
+def _bound(family: socket.AddressFamily, host: str, port: int) -> socket.socket:
+    """A socket that listens. Raises InputError for a port that is taken, OSError where there is no such family."""
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        if sys.platform == "win32":  # there the other option would let two programs share the port
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+        else:
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if family == socket.AF_INET6:
+            listener.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 1)
+        listener.bind((host, port))
+        listener.listen(256)
     except OSError as error:
         listener.close()
-        raise InputError.of(
-            "--port",
-            plan.port,
-            f"{plan.port} cannot be used ({error.strerror}); name another, such as {plan.port + 1}",
-        ) from None
-    listener.listen(256)
+        if error.errno == errno.EADDRNOTAVAIL and family == socket.AF_INET6:
+            raise
+        why = "another program has it" if error.errno == errno.EADDRINUSE else error.strerror
+        said = f"{port} cannot be used ({why}); name another, such as --port {port % 65535 + 1}"
+        raise InputError.of("--port", port, said) from None
     return listener

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
+from starlette.datastructures import Headers as RequestHeaders
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from floorwright.web.guard.hosts import is_trusted
 
 _RULES: Final = (
     "default-src 'none'",
@@ -29,7 +32,6 @@ FRAMED_POLICY: Final = POLICY.replace("frame-ancestors 'none'", "frame-ancestors
 _ALWAYS: Final = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(self), screen-wake-lock=(self), microphone=(), geolocation=()",
 }
@@ -48,16 +50,21 @@ class Headers:
             await self.app(scope, receive, send)
             return
 
+        # A browser ignores this one, and complains, where it does not trust the way (plain HTTP on a network).
+        trusted = is_trusted(RequestHeaders(scope=scope).get("host", ""), secure=self._secure)
+
         async def send_with(message: Message) -> None:
             if message["type"] == "http.response.start":
-                self._add(MutableHeaders(scope=message))
+                self._add(MutableHeaders(scope=message), trusted=trusted)
             await send(message)
 
         await self.app(scope, receive, send_with)
 
-    def _add(self, headers: MutableHeaders) -> None:
+    def _add(self, headers: MutableHeaders, *, trusted: bool) -> None:
         for name, value in _ALWAYS.items():
             headers.setdefault(name, value)
+        if trusted:
+            headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
         framed = headers.get("Content-Type", "").startswith("application/pdf")
         headers.setdefault("Content-Security-Policy", FRAMED_POLICY if framed else POLICY)
         headers.setdefault("X-Frame-Options", "SAMEORIGIN" if framed else "DENY")

@@ -10,6 +10,7 @@ from threading import Lock
 from typing import Final
 
 from starlette.datastructures import Headers
+from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from floorwright.web.answers import refusal
@@ -28,8 +29,14 @@ SIZES: Final = (
 )
 
 
-class TooLargeError(Exception):
-    """A body went over its limit while it was read."""
+_LENGTH: Final = re.compile(r"[0-9]{1,15}")
+
+
+class TooLargeError(HTTPException):
+    """A body went over its limit while it was read. Whoever reads a body lets an HTTPException through as it is."""
+
+    def __init__(self, said: str) -> None:
+        super().__init__(413, said)
 
 
 class Bodies:
@@ -46,7 +53,7 @@ class Bodies:
         limit = limit_of(str(scope["path"]))
         said = f"This is larger than the {limit // MB} MB that fit here; send less at once."
         stated = Headers(scope=scope).get("content-length", "0")
-        if not stated.isascii() or not stated.isdigit() or int(stated) > limit:
+        if not _LENGTH.fullmatch(stated) or int(stated) > limit:
             await refusal(scope, 413, said)(scope, receive, send)
             return
         started = False
@@ -57,7 +64,7 @@ class Bodies:
             message = await receive()
             taken += len(message.get("body", b""))
             if taken > limit:
-                raise TooLargeError
+                raise TooLargeError(said)
             return message
 
         async def send_noted(message: Message) -> None:

@@ -14,7 +14,9 @@ from floorwright.web.desk import LOOPBACK_HOSTS, desk
 from floorwright.web.guard.csrf import SESSION_COOKIE, check_own_page
 from floorwright.web.guard.hosts import host_name
 
-_FORWARDED: Final = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
+# Whoever passes requests on says so in one of these; then the caller is not who the address says.
+_PASSED_ON: Final = ("forwarded", "via", "x-real-ip", "x-client-ip", "true-client-ip", "cf-connecting-ip")
+_PASSED_ON_START: Final = "x-forwarded-"
 SIGN_IN: Final = "Sign in, or pair this phone, before you go on."
 
 
@@ -52,7 +54,7 @@ def is_here(request: Request) -> bool:
     return (
         client in LOOPBACK_HOSTS
         and host_name(request.headers.get("host", "")) in LOOPBACK_HOSTS
-        and not any(name in request.headers for name in _FORWARDED)
+        and not any(name in _PASSED_ON or name.startswith(_PASSED_ON_START) for name in request.headers)
     )
 
 

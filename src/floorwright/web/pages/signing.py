@@ -13,6 +13,7 @@ from floorwright.shop.accounts import ACCOUNT_LIFE, change_password, sign_in
 from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.csrf import SESSION_COOKIE
+from floorwright.web.guard.hosts import is_trusted
 from floorwright.web.guard.visitors import Viewer
 from floorwright.web.pages.about import own_path
 from floorwright.web.render import go, keep, page
@@ -65,8 +66,9 @@ def sign_out_now(request: Request, form: Form) -> Response:
         sign_out(desk(request).shop, secret)
     answer = go("/sign-in?out=1")
     answer.delete_cookie(SESSION_COOKIE, path="/", httponly=True, samesite="lax")
-    # Not "storage": what was timed and could not be sent yet lies there.
-    answer.headers["Clear-Site-Data"] = '"cache"'
+    if is_trusted(request.headers.get("host", ""), secure=desk(request).options.secure):
+        # Not "storage": what was timed and could not be sent yet lies there.
+        answer.headers["Clear-Site-Data"] = '"cache"'
     return answer
 
 
