@@ -5,10 +5,13 @@ from __future__ import annotations
 import functools
 import http.server
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+
+from playwright.sync_api import Page
 
 STATIC = Path(__file__).parents[3] / "src" / "floorwright" / "web" / "static"
 _BLANK = b"<!doctype html><html lang=en><meta charset=utf-8><title>blank</title><body></body></html>"
@@ -32,6 +35,14 @@ class StaticFiles(http.server.SimpleHTTPRequestHandler):
 
     def log_message(self, *_: Any) -> None:
         """Say nothing."""
+
+
+def until(page: Page, condition: str, seconds: float = 20) -> None:
+    """Wait for an async function of the page to answer true (the browser tool takes a promise for true)."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(condition):
+        assert time.monotonic() < end, f"not within {seconds:g} s: {condition}"
+        page.wait_for_timeout(50)
 
 
 @contextmanager

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from browser.js.inbox import Inbox
+from browser.js.site import until
 
 Run = Callable[..., Any]
 
@@ -224,7 +225,7 @@ def test_three_tabs_lose_and_double_nothing(
     for tab in tabs:
         tab.evaluate("() => window.go")
     for tab in tabs:
-        tab.wait_for_function("() => window.outbox.count().then((n) => n === 0)")
+        until(tab, "async () => (await window.outbox.count()) === 0")
     texts = [item["body"]["text"] for item in inbox.received]
     assert sorted(texts) == sorted(f"{name}{i}" for name in "abc" for i in range(15))
     for name in "abc":

@@ -54,7 +54,8 @@ function cameByForm() {
   return entry?.type === "navigate" && !(entry.responseStatus >= 400) && document.referrer.startsWith(location.origin);
 }
 
-const showsProblems = (form) => form.querySelector("[aria-invalid=true], .wrong, .problems") !== null;
+const PROBLEMS = "[aria-invalid=true], .wrong:not([hidden]), .problems:not([hidden])";
+const showsProblems = (form) => form.querySelector(PROBLEMS) !== null;
 
 /** Throw away what the server took: forms that were sent, unless they are shown again with what is wrong. */
 function settleSent(root) {
