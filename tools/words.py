@@ -9,6 +9,7 @@ The catalogues are gettext's: src/floorwright/web/locale/LANGUAGE/LC_MESSAGES/fl
 from __future__ import annotations
 
 import io
+import re
 import sys
 from pathlib import Path
 
@@ -74,6 +75,11 @@ def compiled(catalogue: Catalog) -> bytes:
     return buffer.getvalue()
 
 
+def _places(text: str) -> set[str]:
+    """Where values are put into a text: `{name}` and `%(name)s`."""
+    return set(re.findall(r"\{\w+\}|%\(\w+\)[sd]", text))
+
+
 def missing(catalogue: Catalog) -> list[str]:
     """The texts without a translation, and those whose places for values differ."""
     wrong = []
@@ -85,7 +91,10 @@ def missing(catalogue: Catalog) -> list[str]:
         if not all(given):
             wrong.append(f"not translated: {name!r}")
             continue
-        wrong += [f"{name!r}: {fault}" for fault in message.check(catalogue)]
+        wrong += [
+            f"{name!r}: the places for values differ in {each!r}" for each in given if _places(each) - _places(name)
+        ]
+        wrong += [f"{name!r}: {each!r} leaves a value out" for each in given if _places(name) - _places(each)]
     return wrong
 
 
