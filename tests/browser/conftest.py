@@ -87,7 +87,7 @@ def open_browser(browser: Browser) -> Iterator[Open]:
 
     def opened(base_url: str, **more: Any) -> BrowserContext:
         context = browser.new_context(base_url=base_url, **more)
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(30_000)
         faults = Faults()
         context.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
         context.on("weberror", lambda error: faults.append(str(error.error)))

@@ -99,24 +99,25 @@ def show(
         "saved": _saved(request, story),
         "saved_part": request.query_params.get("part", ""),
         "photos": photos_of(at.shop, story.record.photos),
-        "next_form": next_form(story),
+        "next_form": next_form(view),
         "translated": lambda options: [(value, gettext(text)) for value, text in options],
     }
     return page(request, "improvement.html", context, status=status)
 
 
-def next_form(story: Story) -> str:
+def next_form(view: View) -> str:
     """The form that stands open because what it asks for is the next step; "" where that is no form."""
-    record = story.record
+    record, phase = view.story.record, view.story.phase
     if not record.measures:
         return "measure-new"
-    if story.phase is Phase.PLAN and story.proofs[0].before is not None and not record.countermeasure:
-        return "change"
-    if story.phase is Phase.DO:
+    if phase is Phase.PLAN and not record.countermeasure:
+        before = [each for each in view.measures[0].studies if each.moment == "before"]
+        return "change" if before and not before[-1].missing else ""
+    if phase is Phase.DO:
         return "trial"
-    if story.phase is Phase.ACT and not record.standard_work:
+    if phase is Phase.ACT and not record.standard_work:
         return "standard"
-    return "watch" if story.phase is Phase.ACT and record.watch is None else ""
+    return "watch" if phase is Phase.ACT and record.watch is None else ""
 
 
 def _saved(request: Request, story: Story) -> int:
