@@ -11,7 +11,9 @@ from typing import Any, Final
 
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.exchange.improvement_file import ImprovementFile, PhotoPlan, Step, StudyPlan
-from floorwright.exchange.plan import Choices, ImportPlan, Progress, plan_import
+from floorwright.exchange.incoming import Incoming
+from floorwright.exchange.looking import Looked, Wishes, look
+from floorwright.exchange.plan import Choices, ImportPlan, Progress, Rows, plan_import
 from floorwright.exchange.table import read_table
 from floorwright.report import render_improvement, render_summary
 from floorwright.report.assemble import improvement_page
@@ -20,7 +22,7 @@ from floorwright.shop import improvements, photos, studies
 from floorwright.shop.filed import Filed, load_settings
 from floorwright.shop.gains import ledger_of
 from floorwright.shop.ports import Author, Box, Clock, Shop
-from floorwright.shop.records import Improvement, Settings, Study
+from floorwright.shop.records import Improvement, Observation, Settings, Study
 from floorwright.shop.safekeeping import note_backup
 from floorwright.shop.shut_out import keep_shut_out
 from floorwright.shop.story import Story
@@ -32,6 +34,7 @@ from floorwright.store.engine import DATABASE
 from floorwright.store.files import TEMPORARY
 
 Say = Callable[[str], None]
+COUNTED_ROWS: Final = 5000
 NOTED_ROWS: Final = 200  # left-out rows that a study names one by one
 
 
@@ -130,10 +133,37 @@ def look_at_file(
     )
 
 
+def look_at_incoming(
+    shop: Shop, study: Filed[Study], file: Incoming, wishes: Wishes, progress: Progress | None = None
+) -> Looked:
+    """What reading in a file that waits would do, its columns, and what is wrong with it; nothing is stored."""
+    with shop.work() as work:
+        settings = load_settings(work)
+        known = work.observations.keys(study.id)
+    today = replace(wishes.choices, today=shop.clock.now().date())
+    return look(
+        file.path,
+        file.name,
+        study.record,
+        settings,
+        wishes=replace(wishes, choices=today),
+        known_keys=known,
+        progress=progress,
+    )
+
+
 def store_plan(
-    shop: Shop, study: Filed[Study], plan: ImportPlan, author: Author, *, leave_out_problems: bool = False
+    shop: Shop,
+    study: Filed[Study],
+    plan: ImportPlan,
+    author: Author,
+    *,
+    leave_out_problems: bool = False,
+    progress: Progress | None = None,
 ) -> int:
     """Store what a plan holds; rows with problems stop it unless they are to be left out. Returns the new readings.
+
+    What `progress` raises stops it, and nothing is stored.
 
     Raises:
         InputError: rows with problems, or people who have not been asked.
@@ -146,7 +176,15 @@ def store_plan(
         "left_out": [f"row {each.row}: {each.reason}"[:400] for each in plan.left_out[:NOTED_ROWS]],
         "left_out_in_all": len(plan.left_out),
     }
-    return studies.store_import(shop, study.id, plan.rows, note, author)
+    rows = plan.rows if progress is None else _counted(plan.rows, progress)
+    return studies.store_import(shop, study.id, rows, note, author)
+
+
+def _counted(rows: Rows, progress: Progress) -> Iterator[Observation]:
+    for number, row in enumerate(rows):
+        if number % COUNTED_ROWS == 0:
+            progress("storing", number, len(rows))
+        yield row
 
 
 def add_from_file(shop: Shop, file: ImprovementFile, folder: Path, say: Say) -> Filed[Improvement]:

@@ -28,6 +28,7 @@ class Choices:
         operators: name -> code, for files that hold names.
         units: meaning ("value", "load") -> unit of bare numbers whose heading has none.
         exposure: what each row of a count was counted over, where the file has no such column.
+        heading_row: the row of the headings, 0 for none, where it is not the one with the known words.
     """
 
     day: dt.date | None = None
@@ -37,6 +38,7 @@ class Choices:
     operators: Mapping[str, str] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
     exposure: float | None = None
+    heading_row: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

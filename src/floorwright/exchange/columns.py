@@ -27,6 +27,7 @@ _CLOCK_UNITS: Final = {
     "hh:mm:ss": "h:mm",
 }
 _PARENS: Final = re.compile(r"^(.*?)\s*[(\[]\s*([^()\[\]]*?)\s*[)\]]\s*$", re.DOTALL)
+_PLACE: Final = re.compile(r"#([1-9]\d{0,3})")
 _UNIT_WORDS: Final = {
     "sec": "s",
     "secs": "s",
@@ -170,20 +171,25 @@ def recognise(heading: str, words: Mapping[str, str], elements: Mapping[str, str
     return None
 
 
-def read_layout(table: Table, study: Study, mapping: Mapping[str, str] | None = None) -> Layout:
+def read_layout(
+    table: Table, study: Study, mapping: Mapping[str, str] | None = None, *, heading_row: int | None = None
+) -> Layout:
     """Find the heading row and say what each column means.
 
     Args:
         table: the file.
         study: its kind and its elements decide which headings are known.
-        mapping: heading or column letter -> meaning ("value", "value (min)", "element: fetch", "ignore"); it goes
-            before what the headings say.
+        mapping: heading, column letter or place ("#3" is the third column) -> meaning ("value", "value (min)",
+            "element: fetch", "ignore"); it goes before what the headings say.
+        heading_row: the row of the headings, 0 for none; found from the words in it unless told.
     """
     words = vocabulary(study)
     elements = {normal(element.name): element.name for element in study.elements}
     given = dict(mapping or {})
     head = table.head(HEADING_ROWS)
     row_number = _heading_row(head, words, elements, given)
+    if heading_row is not None:
+        row_number = min(max(heading_row, 0), len(head))
     headings = list(head[row_number - 1]) if row_number else []
     units_row = head[row_number] if row_number and _is_units_row(head, row_number) else ()
     columns = _columns(headings, units_row, words, elements)
@@ -217,7 +223,7 @@ def _heading_row(
     head: Sequence[Sequence[Cell]], words: Mapping[str, str], elements: Mapping[str, str], given: Mapping[str, str]
 ) -> int:
     """The row with most known headings; 0 when no row has one."""
-    wanted = {normal(name) for name in given}
+    wanted = {normal(name) for name in given if not _PLACE.fullmatch(name)}
     best, best_score = 0, 0
     for number, row in enumerate(head, 1):
         texts = [cell for cell in row if isinstance(cell, str) and cell.strip()]
@@ -294,6 +300,8 @@ def _mapped(column: Column, given: Mapping[str, str], columns: Sequence[Column])
 
 
 def _find(name: str, columns: Sequence[Column]) -> int | None:
+    if place := _PLACE.fullmatch(name):
+        return int(place[1]) - 1
     for column in columns:
         if column.heading and normal(column.heading) == normal(name):
             return column.index

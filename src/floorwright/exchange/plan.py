@@ -125,7 +125,7 @@ def plan_import(
     chosen = choices or Choices()
     if day is not None:
         chosen = replace(chosen, day=day)
-    layout = read_layout(table, study, mapping)
+    layout = read_layout(table, study, mapping, heading_row=chosen.heading_row)
     report = Report(table.name)
     for place, message in layout.problems:
         report.whole(place, message)

@@ -69,6 +69,24 @@ def read_sheet(data: bytes, name: str, wanted: str | None) -> Sheet:
     return _one_sheet(book, xml_of, name, wanted)
 
 
+def filled_sheets(data: bytes, name: str) -> tuple[str, ...]:
+    """The visible sheets with anything on them, in their order.
+
+    Raises:
+        InputError: as `read_sheet`.
+    """
+    _guard(data, name)
+    try:
+        book = CalamineWorkbook.from_filelike(io.BytesIO(data))
+    except PasswordError:
+        raise _locked(name) from None
+    except CalamineError:
+        raise InputError.of(name, None, f"is damaged or no workbook; {WRONG_KIND}") from None
+    metas = [meta for meta in book.sheets_metadata if meta.typ == SheetTypeEnum.WorkSheet]
+    visible = [meta.name for meta in metas if meta.visible == SheetVisibleEnum.Visible]
+    return tuple(sheet for sheet in visible if _opened(book, sheet, name).end is not None)
+
+
 def _locked(name: str) -> InputError:
     return InputError.of(name, None, "is locked with a password; save it without one and give that file")
 

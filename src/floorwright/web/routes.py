@@ -15,6 +15,7 @@ from floorwright.web.pages import (
     charts,
     distances,
     history,
+    importing,
     improvement,
     improvement_add,
     improvement_clash,
@@ -61,6 +62,7 @@ _PAGES: Final = (
     waiting.router,
     sheet.router,
     charts.router,
+    importing.router,
 )
 
 

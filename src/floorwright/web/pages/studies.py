@@ -27,9 +27,15 @@ _TEXTS: Final = ("element", "part", "note")
 
 
 @router.get("/studies/{study_id:int}")
-def study(request: Request, study_id: int, _: Viewer, start: Annotated[int, Query(ge=0)] = 0) -> Response:
-    """What a study says, and its readings, the latest first."""
-    return _study_page(request, study_id, start=start)
+def study(
+    request: Request,
+    study_id: int,
+    _: Viewer,
+    start: Annotated[int, Query(ge=0)] = 0,
+    read: Annotated[int | None, Query(ge=0)] = None,
+) -> Response:
+    """What a study says, and its readings, the latest first; `read` are those that a file has just brought."""
+    return _study_page(request, study_id, start=start, read=read)
 
 
 def _study_page(
@@ -37,6 +43,7 @@ def _study_page(
     study_id: int,
     *,
     start: int = 0,
+    read: int | None = None,
     filled: Filled | None = None,
     asked: Filled | None = None,
     status: int = 200,
@@ -53,6 +60,7 @@ def _study_page(
         "rows": reading_rows(rows, found.study.record, settings.units)[start : start + PAGE_ROWS],
         "total": len(rows),
         "start": start,
+        "read": read,
         "page_rows": PAGE_ROWS,
         "doors": DOORS.get(found.study.record.kind, ()),
         "today": now.date(),
