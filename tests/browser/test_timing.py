@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from browser.conftest import DESK, PHONE, Open
+from browser.js.site import until
 from browsing import check_access, check_fits
 from webapp import Server
 
@@ -190,6 +191,28 @@ def test_the_server_is_killed_and_started_again(phone: Page, server: Server) -> 
     assert len(rows) == 10
     assert max(elements(rows).values()) == 1
     phone.context.faults.expect("ERR_CONNECTION_REFUSED", "ERR_CONNECTION_RESET", "ERR_EMPTY_RESPONSE")  # type: ignore[attr-defined]
+
+
+def test_a_watch_that_was_open_once_opens_without_the_server(phone: Page, server: Server) -> None:
+    """On this computer, or over HTTPS with a trusted certificate: there the service worker keeps the page."""
+    study = open_watch(phone)
+    until(phone, "async () => Boolean((await navigator.serviceWorker.ready) && navigator.serviceWorker.controller)")
+    phone.reload()
+    ready(phone)
+    lap(phone, 2)
+    server.kill()
+    phone.reload()
+    ready(phone)
+    lap(phone, 3)
+    stop(phone)
+    phone.locator("#doubt-list li").first.get_by_role("button", name="Leave it out").click()
+    phone.locator("#doubt-list li").first.get_by_role("button", name="Leave it out").click()
+    expect(phone.locator("#doubts")).to_be_hidden()
+    server.start()
+    phone.evaluate("dispatchEvent(new Event('online'))")
+    all_sent(phone, 60)
+    assert len(taken(phone, server, study)) == 3
+    phone.context.faults.expect("ERR_CONNECTION_REFUSED", "Failed to fetch", "ServiceWorker")  # type: ignore[attr-defined]
 
 
 CLOCK = """
