@@ -62,6 +62,7 @@ def test_a_whole_queue_from_the_first_photo_to_readings_refers_to_itself_by_key(
     record = improvement(shop, number).record
     assert (record.noticed_by, record.noticed_on) == ("Tom's phone", dt.date(2026, 11, 20))
     assert [(photo.hash, len(photo.marks)) for photo in record.photos] == [(answers[1].result["hash"], 1)]
+    assert history(shop, number)[1].reason == "photo added: before"
     assert [(note.who, note.text) for note in record.trial_notes] == [("Tom's phone", "Second shift says so too")]
     change_improvement(shop, number, {"measures": [{"name": "fetch", "kind": "times"}]}, LEAD)
     # The next batch refers to what came with the first one.
@@ -125,7 +126,7 @@ def test_what_is_wrong_stops_only_what_refers_to_it(shop: Shop) -> None:
             "body: holds something that is neither text nor an ordinary",
         ),
         ("photo", {"improvement": 1, "jpeg": "no base64!"}, "jpeg: is cut off or no base64; take the photo again."),
-        ("photo", {"improvement": 1, "jpeg": "aGVsbG8="}, "the photo: is not a picture of a known kind"),
+        ("photo", {"improvement": 1, "jpeg": "aGVsbG8="}, "photo: is not a picture of a known kind"),
         (
             "study",
             {"improvement": 1, "measure": "none", "moment": "before"},

@@ -226,7 +226,6 @@ def _photo(shop: Shop, job: _Job, body: NewPhoto) -> dict[str, Any]:
         number,
         data,
         job.author,
-        name="the photo",
         moment=body.moment,
         caption=body.caption,
         taken_on=job.day(body.taken_on),
