@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.conftest import DESK, PHONE, Open
+from browser.floor import let_go, taken
 from browsing import check_access, check_fits
 from floorwright.catalogue import calculation
 from webapp import Server
@@ -24,21 +25,6 @@ def begin(page: Page, improvement: int, measure: str) -> int:
     if page.locator("#ask").is_visible():
         page.get_by_role("button", name="They were asked today").click()
     return int(page.url.split("/")[-2])
-
-
-def readings(page: Page, server: Server, study: int) -> list[dict[str, Any]]:
-    answer = page.request.get(f"{server.url}/api/studies/{study}/readings?limit=1000")
-    return [row for row in answer.json()["readings"] if row["detail"].get("session")]
-
-
-def all_sent(page: Page) -> None:
-    """Let go of what may still be taken back, as the queue does by itself after some minutes."""
-    page.evaluate(
-        """async () => { const found = await import(document.querySelector("script[src*='nav.js']").src
-          .replace("nav.js", "queue.js")); const queue = await found.theQueue();
-        await queue.release((await queue.items()).map((item) => item.key)); }"""
-    )
-    page.wait_for_function("() => document.querySelector('[data-queue-count]').hidden", timeout=30_000)
 
 
 def test_counting_a_panel_survives_a_reload_and_may_be_taken_back(phone: Page, server: Server) -> None:
@@ -61,8 +47,8 @@ def test_counting_a_panel_survives_a_reload_and_may_be_taken_back(phone: Page, s
     phone.locator("#close").click()
     phone.locator("#close").click()  # a slat without a scratch counts too
     expect(phone.locator("#total")).to_contain_text("3 counted, 5 × slat")
-    all_sent(phone)
-    rows = readings(phone, server, study)
+    let_go(phone)
+    rows = taken(phone, server, study)
     assert [(row["value"], row["exposure"]) for row in rows] == [(3, 4), (0, 1)]
 
 
@@ -77,8 +63,8 @@ def test_a_walk_is_the_distance_of_its_stations(phone: Page, server: Server) -> 
     expect(phone.locator("#route")).to_have_text(" → ".join(names[i] for i in (0, 2, 5, 0)))
     phone.locator("#end").click()
     expect(phone.locator("#total")).to_have_text("0 ft")
-    all_sent(phone)
-    rows = readings(phone, server, study)
+    let_go(phone)
+    rows = taken(phone, server, study)
     assert len(rows) == 1
     assert rows[0]["detail"]["route"] == [names[i] for i in (0, 2, 5, 0)]
     table = phone.evaluate("JSON.parse(document.getElementById('page-data').textContent).distances")
@@ -115,8 +101,8 @@ def test_a_lift_is_rated_while_it_is_typed_and_kept_with_what_was_typed(phone: P
     expect(phone.locator("#index")).to_have_text(f"{wanted:.2f}")
     phone.locator("#keep").click()
     expect(phone.locator("#lifts")).to_contain_text("1 lifts kept")
-    all_sent(phone)
-    row = readings(phone, server, study)[0]
+    let_go(phone)
+    row = taken(phone, server, study)[0]
     assert row["value"] == pytest.approx(wanted, rel=1e-9)
     assert row["detail"]["load_kg"] == pytest.approx(44 * 0.45359237)
     assert row["detail"]["asymmetry"] == pytest.approx(math.radians(30))
@@ -174,8 +160,8 @@ def test_times_come_from_a_video_that_never_leaves_the_device(desk: Page, server
     expect(desk.locator("#marks li")).to_have_count(3)
     desk.locator("#send").click()
     expect(desk.locator("#sent")).to_contain_text("2 readings kept")
-    all_sent(desk)
-    rows = readings(desk, server, study)
+    let_go(desk)
+    rows = taken(desk, server, study)
     assert [row["value"] for row in rows] == [pytest.approx(1.0, abs=0.002), pytest.approx(1.033, abs=0.002)]
     assert rows[0]["detail"]["from"] == "video"
     assert max(posted) < len(film) / 2

@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from browser.conftest import DESK, PHONE, Open
+from browser.floor import all_sent, ready, taken
 from browser.js.site import until
 from browsing import check_access, check_fits
 from webapp import Server
@@ -32,31 +33,14 @@ def start_watch(page: Page) -> int:
     return int(page.url.split("/")[-2])
 
 
-def ready(page: Page) -> None:
-    page.wait_for_selector("body[data-ready]")
-
-
 def lap(page: Page, times: int = 1, *, apart_ms: int = 300) -> None:
     for _ in range(times):
         page.wait_for_timeout(apart_ms)
         page.locator(".pad").first.click()
 
 
-def taken(page: Page, server: Server, study: int) -> list[dict[str, Any]]:
-    """The readings that devices took for a study, as the server holds them now, corrected ones left out."""
-    answer = page.request.get(f"{server.url}/api/studies/{study}/readings?limit=1000")
-    assert answer.ok, answer.text()
-    rows = answer.json()["readings"]
-    replaced = {row["replaces"] for row in rows if row["replaces"]}
-    return [row for row in rows if row["detail"].get("session") and row["key"] not in replaced]
-
-
 def stop(page: Page) -> None:
     page.locator("#done").click()
-
-
-def all_sent(page: Page, seconds: float = 20) -> None:
-    page.wait_for_function("() => document.querySelector('[data-queue-count]').hidden", timeout=seconds * 1000)
 
 
 def elements(rows: list[dict[str, Any]]) -> Counter[tuple[int, str]]:

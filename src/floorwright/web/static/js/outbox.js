@@ -49,8 +49,6 @@ function nextOf(items, now, most, mostBytes) {
   return batch;
 }
 
-const counted = (items) => items.reduce((sum, item) => sum + item.size, 0);
-
 class DatabaseOutbox {
   #db;
   #name;
@@ -64,7 +62,7 @@ class DatabaseOutbox {
 
   static async open(name, databases) {
     const outbox = new DatabaseOutbox(await DatabaseOutbox.#connect(name, databases), name, databases);
-    await outbox.count(); // a profile that opens a database but cannot read it fails here
+    await outbox.items(); // a profile that opens a database but cannot read it fails here
     return outbox;
   }
 
@@ -162,12 +160,6 @@ class DatabaseOutbox {
     });
   }
 
-  count() {
-    return this.#change("readonly", (out, _, give) => {
-      out.getAll().onsuccess = ({ target: { result } }) => give(counted(result));
-    });
-  }
-
   items() {
     return this.#change("readonly", (out, _, give) => {
       out.getAll().onsuccess = ({ target: { result } }) => give(result);
@@ -254,10 +246,6 @@ export class PlainOutbox {
     }
     this.#storage.removeItem(ASIDE + key);
     return true;
-  }
-
-  async count() {
-    return counted(await this.items());
   }
 
   async items() {

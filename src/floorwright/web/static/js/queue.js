@@ -62,6 +62,7 @@ export class Queue {
       this.send(true);
     };
     addEventListener("online", now);
+    addEventListener("offline", () => this.#tell(true));
     addEventListener("pageshow", now);
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && now());
     addEventListener("storage", () => this.#tell(true));
@@ -111,7 +112,9 @@ export class Queue {
   /** Let drafts go. */
   async release(keys) {
     for (const key of keys) await this.#outbox.replace(key, () => ({ hold_until: 0 }));
-    if (keys.length) this.send();
+    if (!keys.length) return;
+    await this.#tell();
+    this.send();
   }
 
   /** Items that the server did not take: {key, kind, body, made_at, answer: {state, problems, result}}. */
@@ -159,11 +162,19 @@ export class Queue {
 
   async #tell(heard = false, state = this.#state) {
     this.#state = state;
-    const waiting = await this.#outbox.count();
+    const waiting = await this.#waiting();
     const aside = (await this.#outbox.aside()).length;
     this.#counts = { waiting, aside };
     dispatchEvent(new CustomEvent("queue:changed", { detail: this.status }));
     if (!heard) this.#channel?.postMessage("changed");
+  }
+
+  /** What the count shows: drafts that may still be undone are not waiting for the network, unless it is away. */
+  async #waiting() {
+    const away = ["waiting", "sign-in", "full"].includes(this.#state) || !navigator.onLine;
+    const items = await this.#outbox.items();
+    const shown = away ? items : items.filter((item) => !(item.hold_until > Date.now()));
+    return shown.reduce((sum, item) => sum + item.size, 0);
   }
 
   #now() {

@@ -41,10 +41,13 @@ export class Session {
   async #restore(kept) {
     for (const { text, ledger } of kept?.watches ?? []) await this.#adopt(parse(text), ledger);
     for (const watch of this.watches) await this.#carry(watch);
-    this.watches = this.watches.filter((watch) => !done(watch));
+    // people who were named but not timed yet are named again, on the numbers of today
+    const named = this.watches.filter(({ state }) => state.now.phase === "ready" && state.setup.operator);
+    this.watches = this.watches.filter((watch) => running(watch) || doubtful(watch.state).length);
     const anchor = this.anyRunning ? JSON.parse(localStorage.getItem(`${this.#name}-clock`) ?? "null") : null;
     this.#clock = new Clock({ anchor, start: performance.now() });
     this.wentOn = anchor !== null;
+    for (const { state } of named) await this.add(state.setup.operator);
     if (!this.watches.some((watch) => watch.state.now.phase !== "ended")) await this.add();
     this.selected = Math.min(kept?.selected ?? 0, this.watches.length - 1);
     this.#clock.onJump((jump) => this.#jumped(jump));
