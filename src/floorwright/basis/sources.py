@@ -285,6 +285,88 @@ _TABLE: Final = (
         "counting critical loads",
         "memory",
     ),
+    # springs, wheels, tipping
+    Source(
+        "shigley",
+        "Budynas, Nisbett: Shigley's Mechanical Engineering Design, 9th to 11th ed.",
+        "chapter 10: rate, stress factors, ends, wire strength, moduli, yield, 2.63 D/alpha",
+    ),
+    Source(
+        "shigley_recalled",
+        "Budynas, Nisbett: Shigley's Mechanical Engineering Design, 9th to 11th ed.",
+        "chapter 10: critical deflection, end factors, set removal, fatigue lines, natural frequency",
+        "memory",
+    ),
+    Source("norton", "Norton: Machine Design, 3rd to 5th ed.", "strength constants of spring wire", "memory"),
+    Source("fe_handbook", "NCEES FE Reference Handbook", "strength constants of spring wire, older set"),
+    Source(
+        "zimmerli",
+        "Zimmerli's endurance limits of spring wire, in Shigley's Mechanical Engineering Design",
+        "eq. 10-28, 10-29: infinite life, wire below 10 mm",
+    ),
+    Source(
+        "wire_gauges",
+        "Music wire gauge and steel wire gauge, Machinery's Handbook; preferred sizes of wire",
+    ),
+    Source(
+        "halliday",
+        "Halliday, Resnick, Walker: Fundamentals of Physics",
+        "chapter 12: wheel drawn over a step",
+    ),
+    Source("caster_guides", "Guides and answers of caster makers", "total by three; factor by duty"),
+    Source("rolling_drive", "Drive-engineering guide, lever arms of rolling friction", "two reproductions agree"),
+    Source("rolling_machine_shop", "Machine-shop reference page, lever arms of rolling friction"),
+    Source(
+        "lippert_spektor_2012",
+        "Lippert, Spektor: Rolling Resistance and Industrial Wheels, 2012",
+        "lever arms on a hard smooth floor; starting 2 to 2.5 times rolling",
+        "memory",
+    ),
+    Source("floor_friction", "Engineering table of friction, rubber on concrete", "dry 0.6-0.85, wet 0.45-0.75"),
+    Source("floor_friction_recalled", "Friction of wheel treads on concrete", "for screening only", "memory"),
+    Source("iec_62368_1", "IEC 62368-1, clause 8.6", "10 degree tilt, 20 % or 250 N at up to 1.5 m"),
+    Source(
+        "dinkelbach_1967",
+        "Dinkelbach: On nonlinear fractional programming, Management Science 13 (1967) 492-498",
+        "",
+        "memory",
+    ),
+    Source(
+        "state_fund_carts",
+        "Carts: Push/Pull Guidelines, Safe at Work California (State Fund), undated",
+        "start 50 lbf, roll 40 lbf, emergency stop 80 lbf within 3 ft",
+    ),
+    # people pushing and reaching
+    Source(
+        "potvin_2021",
+        "Potvin, Ciriello, Snook, Maynard, Brogmus: The LM-MMH equations, Ergonomics, 2021, "
+        "doi 10.1080/00140139.2021.1891297",
+        "coefficients from public transcriptions",
+    ),
+    Source(
+        "potvin_2021_ranges",
+        "Potvin, Ciriello, Snook, Maynard, Brogmus: The LM-MMH equations, Ergonomics, 2021",
+        "ranges of the inputs",
+        "memory",
+    ),
+    Source(
+        "snook_ciriello_1991",
+        "Snook, Ciriello: The design of manual handling tasks: revised tables, Ergonomics 34 (1991) 1197-1213",
+        "a recalled part, for plausibility alone",
+        "memory",
+    ),
+    Source("hse_indg143", "HSE: Manual handling at work, INDG143, and the push/pull assessment pages", "filters"),
+    Source(
+        "kodak_ccohs",
+        "Kodak: Ergonomic Design for People at Work, 1986 and 2004, as reproduced by CCOHS",
+        "horizontal push and pull",
+    ),
+    Source(
+        "ansur_ii",
+        "Gordon et al.: 2012 Anthropometric Survey of US Army Personnel, NATICK/TR-15/007, 2014",
+        "percentiles computed from the public data; 25 mm added for shoes",
+    ),
+    Source("niosh_97_117", "NIOSH: Elements of Ergonomics Programs, Publication 97-117, 1997", "work zones"),
     # other
     Source("ansi_z535", "ANSI Z535.4: Product safety signs and labels", "signal words", "memory"),
     Source("practice", "common practice, no source", "", "practice"),
