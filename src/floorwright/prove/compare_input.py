@@ -50,10 +50,12 @@ def _number_or_text(value: Any) -> float | str:
         if _BARE.match(value):
             raise ValueError(f"'{value}' is text without a unit; write {value.strip()} or '{value.strip()} s'")
         return value
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+    # A whole number may have hundreds of digits, and then nothing but a comparison can be done with it.
+    endless = isinstance(value, float) and not math.isfinite(value)
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or endless:
         raise ValueError("should be a number, or a quantity such as '41.5 s'")
     if abs(value) > LARGEST_READING:
-        raise ValueError(f"is {value:g}; a reading is at most {LARGEST_READING:g}")
+        raise ValueError(f"is too large; a reading is at most {LARGEST_READING:g}")
     return float(value)
 
 

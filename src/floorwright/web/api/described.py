@@ -134,7 +134,7 @@ _OWN_PAGE: Final = {
     "in": "header",
     "required": False,
     "description": "any value; needed from a page, not with a token",
-    "schema": {"type": "string", "pattern": "^[a-z]{1,20}$"},
+    "schema": {"type": "string"},
 }
 _IF_MATCH: Final = {
     "name": "If-Match",
