@@ -12,7 +12,7 @@ from sqlalchemy import event
 from sqlalchemy.engine.interfaces import ExceptionContext
 from sqlalchemy.pool import QueuePool
 
-from floorwright.basis.errors import StoreError
+from floorwright.basis.errors import NotFoundError, StoreError
 
 DATABASE: Final = "shop.sqlite3"
 BUSY_S: Final = 10.0
@@ -109,6 +109,9 @@ def sentence(path: Path, error: sqlite3.Error) -> str | None:
 def _say(path: Path) -> Any:
     def speak(context: ExceptionContext) -> None:
         original = context.original_exception
+        if isinstance(original, OverflowError):
+            # The driver cannot even ask for a number this large, so there is nothing under it.
+            raise NotFoundError("there is no record with a number this large") from None
         said = sentence(path, original) if isinstance(original, sqlite3.Error) else None
         if said:
             # SQLite may have rolled back by itself. The connection is given up, so that nothing that follows

@@ -34,6 +34,7 @@ from floorwright.shop.ports import Shop
 from floorwright.web.answers import is_api, problems_json, refused
 from floorwright.web.api.sent import NotJsonError
 from floorwright.web.desk import Desk, Options, new_desk
+from floorwright.web.guard.faults import Faults
 from floorwright.web.guard.headers import Headers
 from floorwright.web.guard.hosts import Hosts
 from floorwright.web.guard.leases import Leases
@@ -87,6 +88,7 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
     app.add_middleware(Leases)
     app.add_middleware(Rates)
     app.add_middleware(Hosts, allowed=options.hosts)
+    app.add_middleware(Faults, answer=_fault)
     app.add_middleware(Headers, secure=options.secure)
     return app
 
@@ -101,7 +103,6 @@ def _add_handlers(app: FastAPI) -> None:
     on(FloorwrightError, _told)
     on(RequestValidationError, _misread)
     on(HTTPException, _plain)
-    on(Exception, _fault)
 
 
 def answer_problems(request: Request, status: int, problems: list[Problem]) -> Response:
