@@ -255,7 +255,7 @@ def test_a_workbook_with_several_sheets_asks_which(person: Person, shop: Shop, s
     text = person.get(here).text
     assert "choose one" in text
     text = person.send(here, {"sheet": "Tue"}, status=200).text
-    assert "1 new readings" in text
+    assert "1 new reading from 1 row" in text
     person.send(here, {"sheet": "Tue", "do": "commit"})
     assert use.study(shop, study).record.imports[0].sheet == "Tue"
 
@@ -347,3 +347,12 @@ def test_too_large_a_file_is_refused_before_it_is_kept(person: Person, shop: Sho
         f"/studies/{study}/import", content=b"", headers={"content-length": str(70 * 1024 * 1024)}
     )
     assert answer.status_code == 413
+
+
+def test_the_page_asks_for_a_part_of_itself(person: Person, study: int) -> None:
+    here = drop(person, study, GOOD)
+    data = {"form_key": person.key(), "day": "2026-11-23"}
+    answer = person.client.post(here, data=data, headers={"hx-request": "true"})
+    assert answer.status_code == 200
+    assert answer.text.strip().startswith('<div id="import">')
+    assert "3 new readings" in answer.text

@@ -88,9 +88,10 @@ class ImportPlan:
 
     def summary(self) -> str:
         """One sentence that says what would happen."""
-        parts = [f"{len(self.rows):,} new readings from {self.data_rows:,} rows"]
-        if self.already_there:
-            parts.append(f"{len(self.already_there):,} rows already there")
+        new, rows, there = len(self.rows), self.data_rows, len(self.already_there)
+        parts = [f"{new:,} new reading{'s' * (new != 1)} from {rows:,} row{'s' * (rows != 1)}"]
+        if there:
+            parts.append(f"{there:,} row{'s' * (there != 1)} already there")
         if self.problem_count:
             parts.append(f"{self.problem_count:,} problem{'s' * (self.problem_count != 1)} to settle")
         return ", ".join(parts) + "."
