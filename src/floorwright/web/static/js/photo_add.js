@@ -27,7 +27,7 @@ function rememberPlace() {
   for (const each of places) if (each.type === "radio" && each.value === last) each.checked = true;
 }
 
-form.elements.photo.addEventListener("change", () => {
+function takePhoto() {
   const [file] = form.elements.photo.files;
   if (!file) return;
   wrong("photo", false);
@@ -47,7 +47,10 @@ form.elements.photo.addEventListener("change", () => {
       wrong("photo", true);
     },
   );
-});
+}
+
+form.elements.photo.addEventListener("change", takePhoto);
+takePhoto(); // one that was chosen before this script was there
 
 form.noValidate = true;
 form.addEventListener("submit", async (event) => {
