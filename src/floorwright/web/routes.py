@@ -9,11 +9,15 @@ from fastapi import FastAPI
 from floorwright.web.api import add_api
 from floorwright.web.pages import (
     about,
+    api_page,
     assets,
     backup,
+    calculations,
+    calendar,
     card,
     charts,
     distances,
+    exporting,
     history,
     importing,
     improvement,
@@ -38,8 +42,11 @@ from floorwright.web.pages import (
 
 _PAGES: Final = (
     about.router,
+    api_page.router,
     assets.router,
     backup.router,
+    calculations.router,
+    calendar.router,
     card.router,
     distances.router,
     history.router,
@@ -63,6 +70,7 @@ _PAGES: Final = (
     sheet.router,
     charts.router,
     importing.router,
+    exporting.router,
 )
 
 
