@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 ANYBODY: Final = "anybody"
-"""No sign-in: doors, assets, and what shows nothing of the shop."""
+"""No sign-in: doors, assets, what shows nothing of the shop, and the calendar, whose address is its own secret."""
 
 _ANYBODY: Final = """
 GET /about
@@ -21,10 +21,22 @@ POST /sign-in
 POST /sign-out
 GET /waiting
 GET /api/openapi.json
+GET /calendar.ics
 """
 
 _VIEWER: Final = """
 GET /
+GET /calculations
+GET /calculations/{name}
+POST /calculations/{name}
+GET /calendar
+POST /calendar
+GET /export
+GET /export/observations.{ending}
+GET /export/{what}.{ending}
+GET /improvements/{number:int}/photos
+GET /improvements/{number:int}/photos/{hash_}
+GET /api
 GET /charts
 GET /charts/sheet
 GET /charts/sheet.pdf
@@ -66,6 +78,12 @@ _RECORDER: Final = """
 GET /improvements/new
 POST /improvements/new
 POST /improvements/{number:int}/notes
+POST /improvements/{number:int}/photos
+GET /improvements/{number:int}/camera
+POST /improvements/{number:int}/photos/{hash_}
+POST /improvements/{number:int}/photos/{hash_}/move
+POST /improvements/{number:int}/photos/{hash_}/marks
+POST /improvements/{number:int}/photos/{hash_}/mask
 GET /improvements/{number:int}/time
 POST /improvements/{number:int}/time
 POST /studies/{study_id:int}/asked
@@ -90,6 +108,7 @@ POST /api/inbox
 """
 
 _LEAD: Final = """
+POST /improvements/{number:int}/photos/{hash_}/remove
 POST /improvements/{number:int}/change/{name}
 POST /improvements/{number:int}/measures
 POST /improvements/{number:int}/drop
