@@ -24,6 +24,9 @@ _MODULES: Final = {
     # effort: can people do this?
     "lift": "floorwright.observe.lift",
     "lift_job": "floorwright.observe.lift_job",
+    # strength: will it hold?
+    "spring": "floorwright.propose.aid.calc.spring",
+    "spring_search": "floorwright.propose.aid.calc.spring_search",
     # fixing: what is the best arrangement?
     "queue": "floorwright.propose.sharing.queue",
     "reorder": "floorwright.propose.stockpoint.reorder",

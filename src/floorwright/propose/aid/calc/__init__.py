@@ -1,0 +1,1 @@
+"""Calculations that answer one question of a shop aid alone: springs, casters, tipping, rolling, people."""

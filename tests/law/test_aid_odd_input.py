@@ -1,0 +1,37 @@
+"""Whatever stands in one field of an input of the shop aids, the answer is a result or a named field."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from floorwright import catalogue
+from floorwright.basis.errors import InputError
+from formula import check_working
+from law.test_observe_odd_input import ODD, places, spoiled
+
+MORE: dict[str, list[dict[str, Any]]] = {}
+NAMES = ("spring", "spring_search")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_odd_input_is_answered_or_named(name: str) -> None:
+    found = catalogue.calculation(name)
+    unnamed = []
+    refused = 0
+    for example in [json.loads(json.dumps(dict(found.example))), *MORE.get(name, [])]:
+        for place in places(example):
+            for odd in ODD:
+                try:
+                    outcome = found(spoiled(example, place, odd))
+                except InputError as error:
+                    refused += 1
+                    unnamed += [(place, odd) for problem in error.problems if not problem.field]
+                    json.dumps(error.to_record(), allow_nan=False)
+                else:
+                    json.dumps(outcome.to_record(name), allow_nan=False)
+                    check_working(outcome.working)
+    assert not unnamed
+    assert refused > 100
