@@ -31,13 +31,13 @@ def frame(
     loads: Sequence[Any] = (),
     **more: Any,
 ) -> Frame:
-    """A frame with one combination of one case, "L", unless told."""
+    """A frame with one combination, "L", of the case "L" if it has loads."""
     return Frame(
         nodes={name: (float(at[0]), float(at[1]), float(at[2])) for name, at in nodes.items()},
         members=members,
         supports=supports,
         loads=tuple(loads),
-        combinations=more.pop("combinations", {"L": {"L": 1.0}}),
+        combinations=more.pop("combinations", {"L": {"L": 1.0} if loads else {}}),
         **more,
     )
 

@@ -80,7 +80,7 @@ def test_point_load_on_pinned_feet() -> None:
     ],
 )
 def test_portal_buckling(feet: str, braced: bool, printed: float, within: float) -> None:
-    """The braced fixed portal is the root of s(u) = -2, u² = 25.182, with s the stiffness of a clamped column's top."""
+    """Braced on fixed feet: the root of s(u) = -2, u² = 25.182, s the stiffness of a clamped column's top."""
     same = bar(A=1e8)
     made = portal(
         h=1,

@@ -13,7 +13,7 @@ from floorwright.propose.aid.frame.results import Analysis, Combination
 from floorwright.propose.aid.frame.second_order import SecondOrder, mean_thrust, solve_second_order
 from floorwright.propose.aid.frame.solve import Solved, solve_batch
 
-CHUNK = 256
+CHUNK = 64
 """Variants solved at once: enough to spread the cost of a call, few enough to stay in the cache."""
 
 

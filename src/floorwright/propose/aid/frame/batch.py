@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import isinf
+from typing import Any
 
 import numpy as np
 
@@ -12,9 +13,10 @@ from floorwright.basis.errors import InputError, Problem
 from floorwright.propose.aid.frame.element import Bars, Points, axes_of
 from floorwright.propose.aid.frame.model import (
     DOFS,
+    Bar,
+    Dof,
     Frame,
     Joint,
-    Member,
     NodeLoad,
     PointLoad,
     Settlement,
@@ -65,7 +67,6 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
         raise InputError(found)
     nodes = {name: i for i, name in enumerate(first.nodes)}
     members = {name: i for i, name in enumerate(first.members)}
-    combinations = tuple(first.combinations)
     for i, frame in enumerate(frames[1:], start=1):
         _same_joints(first, frame, i)
     start = np.array([nodes[member.start] for member in first.members.values()], dtype=np.intp)
@@ -75,12 +76,16 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
         for dof, k in directions.items():
             held[6 * nodes[node] + DOFS.index(dof)] = isinf(k)
     positions = np.array([list(frame.nodes.values()) for frame in frames], dtype=float)
+    _refuse_no_length(frames, positions[:, start], positions[:, end])
     bars = _bars(frames, positions[:, start], positions[:, end])
-    node_loads, uniform, points, settled = _loads(frames, nodes, members, bars)
+    try:
+        node_loads, uniform, points, settled = _loads(frames, nodes, members, bars)
+    except KeyError:
+        raise _wrong_variant(frames) from None
     return Batch(
         node_names=tuple(nodes),
         member_names=tuple(members),
-        combination_names=combinations,
+        combination_names=tuple(first.combinations),
         topology=topology(len(nodes), start, end, held),
         bars=bars,
         positions=positions,
@@ -92,70 +97,90 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
     )
 
 
+def _refuse_no_length(frames: Sequence[Frame], start: Floats, end: Floats) -> None:
+    if np.any(np.all(start == end, axis=-1)):
+        raise _wrong_variant(frames)
+
+
+def _wrong_variant(frames: Sequence[Frame]) -> InputError:
+    """What is wrong with those variants that cannot be used; the first was looked at before."""
+    return InputError(
+        Problem(f"variants[{i}].{each.field}", each.value, each.message)
+        for i, frame in enumerate(frames)
+        for each in frame_problems(frame)
+    )
+
+
 def _same_joints(first: Frame, other: Frame, number: int) -> None:
-    """Refuse a variant that is another frame, or is wrong by itself."""
-
-    def joined(frame: Frame) -> object:
-        held = {node: {dof: isinf(k) for dof, k in dofs.items()} for node, dofs in frame.supports.items()}
-        ends = [(name, member.start, member.end) for name, member in frame.members.items()]
-        return list(frame.nodes), ends, held, list(frame.combinations)
-
-    if joined(first) != joined(other):
+    """Refuse a variant that is another frame."""
+    if (
+        list(first.nodes) != list(other.nodes)
+        or list(first.members) != list(other.members)
+        or [(each.start, each.end) for each in first.members.values()]
+        != [(each.start, each.end) for each in other.members.values()]
+        or _held(first) != _held(other)
+        or list(first.combinations) != list(other.combinations)
+    ):
         raise InputError.of(
             f"variants[{number}]",
             None,
             "differs from the first in nodes, members, supports or combinations; solve it apart",
         )
-    if found := frame_problems(other):
-        raise InputError([Problem(f"variants[{number}].{each.field}", each.value, each.message) for each in found])
+
+
+def _held(frame: Frame) -> dict[str, dict[Dof, bool]]:
+    return {node: {dof: isinf(k) for dof, k in dofs.items()} for node, dofs in frame.supports.items()}
 
 
 def _bars(frames: Sequence[Frame], start: Floats, end: Floats) -> Bars:
-    table = np.array([[_row(member) for member in frame.members.values()] for frame in frames])
-    length, axes = axes_of(start, end, table[..., 6])
-    E, G = table[..., 4], table[..., 5]
-    inertia = E[..., None] * table[..., 1:4]
-    free = table[..., 7:11]
-    k = table[..., 11:15]
-    # k/(k + 4EI/L), 1 for a rigid joint, which stands as infinity.
-    against = 4 * np.concatenate([inertia[..., :2]] * 2, axis=-1) / length[..., None]
-    rigidity = np.where(np.isinf(k), 1.0, k / np.where(np.isinf(k), 1.0, k + against))
+    members = [member for frame in frames for member in frame.members.values()]
+    shape = start.shape[:2]
+    # Bars and joints are shared by many members: read each object once.
+    bar = _table([member.bar for member in members], _bar_row).reshape(*shape, -1)
+    a = _table([member.at_start for member in members], _joint_row).reshape(*shape, -1)
+    b = _table([member.at_end for member in members], _joint_row).reshape(*shape, -1)
+    roll = np.array([member.roll_rad for member in members]).reshape(shape)
+    length, axes = axes_of(start, end, roll)
+    E, G = bar[..., 4], bar[..., 5]
+    inertia = E[..., None] * bar[..., 1:4]
+    k = np.concatenate([a[..., 2:], b[..., 2:]], axis=-1)
+    rigidity = np.ones_like(k)
+    if not np.all(np.isinf(k)):
+        against = 4 * np.concatenate([inertia[..., :2]] * 2, axis=-1) / length[..., None]
+        rigidity = np.where(np.isinf(k), 1.0, k / np.where(np.isinf(k), 1.0, k + against))
+    slides, spins = (a[..., 0] > 0, b[..., 0] > 0), a[..., 1] + b[..., 1] > 0
     return Bars(
         length=length,
         axes=axes,
-        axial=np.where(free[..., 0] + free[..., 1] > 0, 0.0, E * table[..., 0]),
-        torsion=np.where(free[..., 2] + free[..., 3] > 0, 0.0, G * table[..., 15]),
+        axial=np.where(slides[0] | slides[1], 0.0, E * bar[..., 0]),
+        torsion=np.where(spins, 0.0, G * bar[..., 6]),
         inertia=inertia,
         rigidity=rigidity,
-        slides_at_start=free[..., 0] > 0,
-        slides_at_end=free[..., 1] > 0,
+        slides_at_start=slides[0],
+        slides_at_end=slides[1],
     )
 
 
-def _row(member: Member) -> tuple[float, ...]:
-    bar, a, b = member.bar, member.at_start, member.at_end
-    return (
-        bar.A_m2,
-        bar.I_y_m4,
-        bar.I_z_m4,
-        bar.I_yz_m4,
-        bar.E_pa,
-        bar.G_pa,
-        member.roll_rad,
-        "n" in a.released,
-        "n" in b.released,
-        "t" in a.released,
-        "t" in b.released,
-        _turning(a, "my"),
-        _turning(a, "mz"),
-        _turning(b, "my"),
-        _turning(b, "mz"),
-        bar.J_m4,
-    )
+def _table(items: Sequence[Any], row: Callable[[Any], tuple[float, ...]]) -> Floats:
+    place: dict[int, int] = {}
+    found: list[tuple[float, ...]] = []
+    index = []
+    for item in items:
+        at = place.get(id(item))
+        if at is None:
+            at = place[id(item)] = len(found)
+            found.append(row(item))
+        index.append(at)
+    return np.array(found, dtype=float)[index]
 
 
-def _turning(joint: Joint, about: str) -> float:
-    return 0.0 if about in joint.released else joint.stiffness_nm_rad.get(about, np.inf)
+def _bar_row(bar: Bar) -> tuple[float, ...]:
+    return bar.A_m2, bar.I_y_m4, bar.I_z_m4, bar.I_yz_m4, bar.E_pa, bar.G_pa, bar.J_m4
+
+
+def _joint_row(joint: Joint) -> tuple[float, ...]:
+    turning = (0.0 if each in joint.released else joint.stiffness_nm_rad.get(each, np.inf) for each in ("my", "mz"))
+    return "n" in joint.released, "t" in joint.released, *turning
 
 
 def _springs(frames: Sequence[Frame], nodes: Mapping[str, int]) -> Floats | None:

@@ -1,25 +1,72 @@
 """By how much all loads may grow before the frame buckles, from the axial forces of the first-order analysis.
 
-The stiffness under axial forces is exact, so no member has to be cut into pieces. The smallest critical factor
-is the largest one below which the matrix is positive definite and no member buckles between nodes that stand
-still (the count of Wittrick and Williams 1971 is then zero). How far a load moves the frame grows without bound
-there: its inverse, a smooth function that falls to zero, is followed by secants between the two sides.
+The stiffness under axial forces is exact, so no member has to be cut into pieces. The critical factor is the
+largest one below which the matrix is positive definite and no member buckles between nodes that stand still
+(the count of Wittrick and Williams 1971 is then zero). It is closed in from both sides; on the stable side the
+shape in which the frame gives way most easily (inverse iteration) says where its resistance ends (Rayleigh),
+which is right to the square of what the shape lacks.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from floorwright.propose.aid.frame.batch import Batch
-from floorwright.propose.aid.frame.element import bars_hold, blocks, stiffness
+from floorwright.propose.aid.frame.element import Bars, bars_hold, blocks, stiffness
 from floorwright.propose.aid.frame.second_order import chosen
-from floorwright.propose.aid.frame.solve import factored_solution
 from floorwright.propose.aid.frame.stability import CLAMPED, Floats
+from floorwright.propose.aid.frame.topology import Topology
 
-CLOSE: Final = 1e-9
+CLOSE: Final = 1e-6
+"""How near below the answer, over it, the frame is known to stand."""
+
 _ROUNDS: Final = 200
+_BACK: Final = 0.05  # of the way to a guess is kept, so that the next try still stands
+_SECANT: Final = 1e-11
+_HARMLESS: Final = 1e-9  # of what buckles a bar: such a force is rounding, or does no harm
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """One variant under axial forces that grow with a factor."""
+
+    topology: Topology
+    bars: Bars
+    springs: Floats | None
+    thrust: Floats
+
+    def band(self, factor: float) -> Floats:
+        """The matrix at a factor."""
+        stiff = stiffness(self.bars, factor * self.thrust)
+        return np.asarray(self.topology.bands(blocks(self.bars, stiff), self.springs)[0])
+
+    def shape(self, factor: float, start: Floats, scale: Floats) -> Floats | None:
+        """The shape in which it gives way most easily; None where it does not stand any more."""
+        from scipy.linalg.lapack import dpbtrf, dpbtrs
+
+        if not bars_hold(self.bars, factor * self.thrust)[0]:
+            return None
+        band = self.band(factor)
+        if not band.size:
+            return start
+        factored, info = dpbtrf(band.T, lower=1)
+        if info > 0:
+            return None
+        shape = start
+        for _ in range(3):
+            shape, _ = dpbtrs(factored, scale * shape, lower=1)
+            shape = shape / np.sqrt(shape @ (scale * shape))
+        return np.asarray(shape)
+
+    def resistance(self, factor: float, shape: Floats) -> float:
+        """Twice the energy that it takes to move the frame into a shape."""
+        from scipy.linalg.blas import dsbmv
+
+        band = self.band(factor)
+        return float(shape @ dsbmv(band.shape[1] - 1, 1.0, band.T, shape, lower=1))
 
 
 def buckling_factor(batch: Batch, variant: int, thrust: Floats) -> float | None:
@@ -36,62 +83,72 @@ def buckling_factor(batch: Batch, variant: int, thrust: Floats) -> float | None:
     bars = chosen(batch, np.array([variant])).bars
     p, q, _ = bars.principal()
     least = (np.minimum(p, q) / bars.length**2)[0]
-    # A force of less than a billionth of what buckles the bar comes from rounding, or does no harm.
-    pushed = thrust < -1e-9 * least
+    pushed = thrust < -_HARMLESS * least
     if not np.any(pushed):
         return None
-    top = float(np.min(CLAMPED * least[pushed] / thrust[pushed]))
-    push = np.random.default_rng(1).standard_normal(batch.topology.unknowns)
     springs = None if batch.springs is None else batch.springs[variant : variant + 1]
-
-    def resistance(factor: float) -> float | None:
-        """Inverse of how far the frame moves under a force of fixed pattern; None beyond the critical factor."""
-        under = factor * thrust[None]
-        if not bars_hold(bars, under)[0]:
-            return None
-        band = batch.topology.bands(blocks(bars, stiffness(bars, under)), springs)[0]
-        if not band.size:
-            return 1.0
-        answer = factored_solution(band, (push * np.sqrt(scale))[None])
-        return None if answer is None else float(1 / ((push * np.sqrt(scale)) @ answer[0][0]))
-
-    scale = np.ones(batch.topology.unknowns)
-    unloaded = batch.topology.bands(blocks(bars, stiffness(bars)), springs)[0]
-    if unloaded.size:
-        scale = unloaded[:, 0]
-    start = resistance(0.0)
-    assert start is not None  # noqa: S101  a mechanism was refused before
-    return _first_zero(resistance, start, top)
+    top = float(np.min(CLAMPED * least[pushed] / thrust[pushed]))
+    return _critical(_Frame(batch.topology, bars, springs, thrust[None]), top)
 
 
-def _first_zero(resistance: object, start: float, top: float) -> float:
-    """Where a falling function ends: `None` beyond it."""
-    call = resistance
-    assert callable(call)  # noqa: S101
-    low, high = 0.0, top
-    known = [(0.0, start)]
+def _critical(frame: _Frame, top: float) -> float:
+    """Close in on the critical factor between nothing and the first member that cannot stand by itself."""
+    unloaded = frame.band(0.0)
+    scale = unloaded[:, 0] if unloaded.size else np.ones(0)
+    shape = frame.shape(0.0, np.random.default_rng(1).standard_normal(len(scale)), scale)
+    assert shape is not None  # noqa: S101  a mechanism was refused before
+    if frame.shape(top * (1 - CLOSE / 2), shape, scale) is not None:
+        return top
+    low, high, last = 0.0, top, np.inf
     for _ in range(_ROUNDS):
+        cap = min(high, 0.999 * top)  # at the very top a bar's own matrix has no end
+        guess = _end_of_resistance(frame, shape, low, cap) if len(shape) and low < cap else high
         if high - low <= CLOSE * high:
             break
-        guess = (low + high) / 2
-        if len(known) > 1:
-            (x0, f0), (x1, f1) = known[-2:]
-            if f0 > f1:
-                guess = x1 + f1 * (x1 - x0) / (f0 - f1)
-        for factor in _tries(guess, low, high):
-            value = call(factor)
-            if value is None:
-                high = factor
-            else:
-                low = factor
-                known.append((factor, value))
+        if guess - low <= CLOSE * guess:
+            return guess
+        if guess >= cap:
+            trial = (low + high) / 2
+        elif abs(guess - last) <= CLOSE * guess:
+            trial = guess * (1 - CLOSE / 2)
+        else:
+            trial = guess - _BACK * (guess - low)
+        last = guess
+        found = frame.shape(trial, shape, scale)
+        if found is None:
+            high = trial
+        else:
+            low, shape = trial, found
     return (low + high) / 2
 
 
-def _tries(guess: float, low: float, high: float) -> list[float]:
-    """A point on either side of a good guess closes in from both; without one, the middle."""
-    width = high - low
-    if not low < guess < high:
-        return [low + width / 2]
-    margin = max(CLOSE * high / 4, 1e-4 * width)
-    return [x for x in (guess - margin, guess + margin) if low < x < high] or [low + width / 2]
+def _end_of_resistance(frame: _Frame, shape: Floats, low: float, high: float) -> float:
+    """Where a shape meets no resistance any more; `high` where that lies beyond, `low` where it is there already.
+
+    Resistance may rise at first, where tension holds the shape, but it bends downwards throughout, so that between
+    a point with resistance and one without there is one end: false position, the value at the end that stays halved
+    (Illinois).
+    """
+    a, fa = low, frame.resistance(low, shape)
+    if fa <= 0:
+        return low
+    b = (low + high) / 2
+    fb = frame.resistance(b, shape)
+    if fb > 0:
+        a, fa, b = b, fb, high
+        fb = frame.resistance(b, shape)
+        if fb > 0:
+            return high
+    stayed = 0
+    for _ in range(60):
+        x = (a * fb - b * fa) / (fb - fa)
+        if not a < x < b:
+            x = (a + b) / 2
+        fx = frame.resistance(x, shape)
+        if abs(fx) <= _SECANT * (fa - fb) or b - a <= _SECANT * b:
+            return x
+        if fx > 0:
+            a, fa, fb, stayed = x, fx, fb / 2 if stayed > 0 else fb, 1
+        else:
+            b, fb, fa, stayed = x, fx, fa / 2 if stayed < 0 else fa, -1
+    return (a + b) / 2

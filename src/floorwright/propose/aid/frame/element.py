@@ -319,47 +319,60 @@ def _turned_back(moments: Floats, turn: Floats) -> Floats:
     return found
 
 
-def end_forces(bars: Bars, stiff: Stiffness, loads: MemberLoads, moved: tuple[Floats, Floats]) -> Floats:
-    """Forces and moments on the ends of every member in local axes: N Vy Vz T My Mz at the start, then at the end.
-
-    Args:
-        bars: the members.
-        stiff: their stiffness.
-        loads: what acts along them.
-        moved: shift and turn (6) of the start and of the end in global axes, (systems, combinations, members, 6).
-    """
-    axes = bars.axes[:, None]
-    L = bars.length[:, None]
-    shift = np.einsum("skmj,skmij->skmi", moved[1][..., :3] - moved[0][..., :3], axes)
-    turns = [np.einsum("skmj,skmij->skmi", each[..., 3:], axes) for each in moved]
-    chord = np.stack([-shift[..., 2] / L, shift[..., 1] / L], axis=-1)
-    against = np.concatenate([turns[0][..., 1:] - chord, turns[1][..., 1:] - chord], axis=-1)
+def clamped_forces(bars: Bars, stiff: Stiffness, loads: MemberLoads) -> Floats:
+    """Forces and moments on the ends of members whose nodes do not move: N Vy Vz T My Mz, start and end, local."""
     clamped = loads.clamped
     if stiff.passed_on is not None:
         clamped = np.einsum("smij,skmj->skmi", stiff.passed_on, clamped)
-    moment = np.einsum("smij,skmj->skmi", stiff.bending, against) + clamped
     found = np.zeros((*clamped.shape[:-1], 12))
-    pull = stiff.axial[:, None] * shift[..., 0]
-    twist = stiff.torsion[:, None] * (turns[1][..., 0] - turns[0][..., 0])
-    found[..., 0], found[..., 6] = -pull, pull
-    found[..., 3], found[..., 9] = -twist, twist
-    found[..., 4:6], found[..., 10:12] = moment[..., :2], moment[..., 2:]
-    along_y, along_z = -(moment[..., 1] + moment[..., 3]) / L, (moment[..., 0] + moment[..., 2]) / L
-    if stiff.thrust is not None:
-        along_y = along_y + stiff.thrust[:, None] * shift[..., 1] / L
-        along_z = along_z + stiff.thrust[:, None] * shift[..., 2] / L
-    found[..., 7], found[..., 8] = along_y, along_z
-    found[..., 1], found[..., 2] = -along_y, -along_z
+    _put_moments(found, clamped, bars.length[:, None])
     found[..., 0:3] -= loads.share_start
     found[..., 6:9] -= loads.share_end
     return found
 
 
+def moved_forces(bars: Bars, stiff: Stiffness, start: Floats, end: Floats) -> Floats:
+    """Forces and moments on the ends of members from what their nodes do, without loads along them; local axes.
+
+    Args:
+        bars: the members.
+        stiff: their stiffness.
+        start: shift and turn of the start in global axes, (systems, combinations, members, 6); end likewise.
+    """
+    L = bars.length[:, None]
+    # Shift of the end against the start and both turns, in local axes: one product for all three.
+    ways = np.stack([end[..., :3] - start[..., :3], start[..., 3:], end[..., 3:]], axis=-2)
+    local = ways @ np.swapaxes(bars.axes, -1, -2)[:, None]
+    shift, turned_start, turned_end = local[..., 0, :], local[..., 1, :], local[..., 2, :]
+    against = np.concatenate([turned_start[..., 1:], turned_end[..., 1:]], axis=-1)
+    against[..., 0::2] += (shift[..., 2] / L)[..., None]
+    against[..., 1::2] -= (shift[..., 1] / L)[..., None]
+    moment = (stiff.bending[:, None] @ against[..., None])[..., 0]
+    found = np.zeros((*moment.shape[:-1], 12))
+    _put_moments(found, moment, L)
+    pull = stiff.axial[:, None] * shift[..., 0]
+    twist = stiff.torsion[:, None] * (turned_end[..., 0] - turned_start[..., 0])
+    found[..., 0], found[..., 6] = -pull, pull
+    found[..., 3], found[..., 9] = -twist, twist
+    if stiff.thrust is not None:
+        leaning = stiff.thrust[:, None, :, None] * shift[..., 1:] / L[..., None]
+        found[..., 1:3] -= leaning
+        found[..., 7:9] += leaning
+    return found
+
+
+def _put_moments(forces: Floats, moment: Floats, L: Floats) -> None:
+    """End moments and the shears that keep the bar from turning."""
+    along_y, along_z = -(moment[..., 1] + moment[..., 3]) / L, (moment[..., 0] + moment[..., 2]) / L
+    forces[..., 4:6], forces[..., 10:12] = moment[..., :2], moment[..., 2:]
+    forces[..., 7], forces[..., 8] = along_y, along_z
+    forces[..., 1], forces[..., 2] = -along_y, -along_z
+
+
 def to_global(bars: Bars, forces: Floats) -> Floats:
     """End forces (..., 12) from local to global axes."""
-    shape = forces.shape
-    turned: Floats = np.einsum("skmaj,skmji->skmai", forces.reshape(*shape[:-1], 4, 3), bars.axes[:, None])
-    return turned.reshape(shape)
+    turned: Floats = forces.reshape(*forces.shape[:-1], 4, 3) @ bars.axes[:, None]
+    return turned.reshape(forces.shape)
 
 
 def bars_hold(bars: Bars, thrust: Floats) -> NDArray[np.bool_]:

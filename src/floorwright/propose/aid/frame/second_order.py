@@ -20,11 +20,13 @@ from floorwright.propose.aid.frame.element import (
     Points,
     bars_hold,
     blocks,
+    clamped_forces,
     member_loads,
     stiffness,
 )
 from floorwright.propose.aid.frame.solve import (
     Solved,
+    axial_forces,
     displacements,
     factored_solution,
     finished,
@@ -37,6 +39,7 @@ SETTLED: Final = 1e-9
 """How far axial forces may still change, over the largest, for the search to be over."""
 
 ROUNDS: Final = 60
+_TINY: Final = 1e-12  # N; below it nothing pushes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -135,37 +138,29 @@ def solve_second_order(batch: Batch) -> SecondOrder:
     """
     first = solve_batch(batch)
     variants, combinations = batch.node_loads.shape[:2]
+    systems = variants * combinations
     single = one_by_one(batch)
-    thrust = mean_thrust(first.end_forces).reshape(variants * combinations, -1)
+    thrust = mean_thrust(first.end_forces).reshape(systems, -1)
     found = {
-        name: np.full((variants * combinations, *getattr(first, name).shape[2:]), np.nan)
+        name: np.full((systems, *getattr(first, name).shape[2:]), np.nan)
         for name in ("displacements", "reactions", "end_forces")
     }
-    rounds = np.zeros(variants * combinations, dtype=np.intp)
-    buckled = np.ones(variants * combinations, dtype=bool)
-    open_ = np.arange(variants * combinations)
+    rounds, buckled = np.zeros(systems, dtype=np.intp), np.ones(systems, dtype=bool)
+    open_ = np.arange(systems)
     for turn in range(1, ROUNDS + 1):
-        holds = bars_hold(chosen(single, open_).bars, thrust[open_])
-        open_ = open_[holds]
+        open_ = open_[bars_hold(chosen(single, open_).bars, thrust[open_])]
         if not len(open_):
             break
-        now = chosen(single, open_)
-        stands, solved = _solve_under(now, thrust[open_])
+        stands, settled, new, solved = _one_round(chosen(single, open_), thrust[open_])
         open_ = open_[stands]
-        if solved is None:
-            break
         rounds[open_] = turn
-        new = mean_thrust(solved.end_forces)[:, 0]
-        change = np.max(np.abs(new - thrust[open_]), axis=1)
-        largest = np.max(np.abs(new), axis=1)
-        settled = change <= SETTLED * np.maximum(largest, 1e-12)
-        for name, values in found.items():
-            values[open_[settled]] = getattr(solved, name)[settled, 0]
-        buckled[open_[settled]] = False
         thrust[open_] = new
+        if solved is not None:
+            done = open_[settled]
+            for name, values in found.items():
+                values[done] = getattr(solved, name)[:, 0]
+            buckled[done] = False
         open_ = open_[~settled]
-        if not len(open_):
-            break
     by_variant = {name: values.reshape(variants, combinations, *values.shape[1:]) for name, values in found.items()}
     return SecondOrder(
         solved=Solved(**by_variant, thrust=thrust.reshape(variants, combinations, -1)),
@@ -174,26 +169,32 @@ def solve_second_order(batch: Batch) -> SecondOrder:
     )
 
 
-def _solve_under(batch: Batch, thrust: Floats) -> tuple[NDArray[np.bool_], Solved | None]:
-    """Solve systems under given axial forces; which of them still stand, and the results of those."""
+def _one_round(batch: Batch, thrust: Floats) -> tuple[NDArray[np.bool_], NDArray[np.bool_], Floats, Solved | None]:
+    """Solve systems under given axial forces.
+
+    Returns:
+        Which of them still stand; of those, which have settled, their new axial forces, and the results of the
+        settled ones, None where there is none.
+    """
     stiff = stiffness(batch.bars, thrust)
-    loads = member_loads(batch.bars, batch.uniform, batch.points, thrust)
     bands = batch.topology.bands(blocks(batch.bars, stiff), batch.springs)
-    right = right_sides(batch, stiff, loads)
-    moved = np.zeros_like(right)
-    stands = np.ones(len(bands), dtype=bool)
+    loads = member_loads(batch.bars, batch.uniform, batch.points, thrust)
+    right = right_sides(batch, stiff, clamped_forces(batch.bars, stiff, loads))
+    unknowns, stands = np.zeros_like(right), np.ones(len(bands), dtype=bool)
     for i, band in enumerate(bands):
-        if not band.size:
-            continue
-        answer = factored_solution(band, right[i])
-        if answer is None:
-            stands[i] = False
-        else:
-            moved[i] = answer[0]
-    if not np.any(stands):
-        return stands, None
-    if not np.all(stands):
-        kept = np.flatnonzero(stands)
-        _, solved = _solve_under(chosen(batch, kept), thrust[kept])
-        return stands, solved
-    return stands, finished(batch, stiff, loads, displacements(batch, moved))
+        if band.size:
+            answer = factored_solution(band, right[i])
+            stands[i] = answer is not None
+            unknowns[i] = 0.0 if answer is None else answer[0]
+    moved = displacements(batch, unknowns)
+    new = axial_forces(batch, stiff, loads, moved)[:, 0]
+    change, largest = np.max(np.abs(new - thrust), axis=1), np.max(np.abs(new), axis=1)
+    settled = stands & (change <= SETTLED * np.maximum(largest, _TINY))
+    solved = None
+    if np.any(settled):
+        which = np.flatnonzero(settled)
+        kept = chosen(batch, which)
+        stiff = stiffness(kept.bars, thrust[which])
+        loads = member_loads(kept.bars, kept.uniform, kept.points, thrust[which])
+        solved = finished(kept, stiff, loads, clamped_forces(kept.bars, stiff, loads), moved[which])
+    return stands, settled[stands], new[stands], solved

@@ -17,8 +17,9 @@ from floorwright.propose.aid.frame.element import (
     MemberLoads,
     Stiffness,
     blocks,
-    end_forces,
+    clamped_forces,
     member_loads,
+    moved_forces,
     stiffness,
     to_global,
 )
@@ -31,6 +32,9 @@ WEAK_PIVOT = 1e-11
 
 BALANCED = 1e-6
 """How far forces may be out of balance, over the largest force that acts."""
+
+_NO_FORCE = 1e-12  # N; forces below it, down to those that a computer cannot tell from 0, are none
+_ROUNDING = 1e-6  # of the force that a displacement would take if all of it were strain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,11 +65,12 @@ def solve_batch(batch: Batch) -> Solved:
     stiff = stiffness(batch.bars)
     loads = member_loads(batch.bars, batch.uniform, batch.points)
     bands = batch.topology.bands(blocks(batch.bars, stiff), batch.springs)
-    right = right_sides(batch, stiff, loads)
-    moved = np.empty((*right.shape[:2], batch.topology.unknowns))
+    clamped = clamped_forces(batch.bars, stiff, loads)
+    right = right_sides(batch, stiff, clamped)
+    moved = np.empty_like(right)
     for i, band in enumerate(bands):
         moved[i] = _solved(batch, i, band, right[i])
-    return finished(batch, stiff, loads, displacements(batch, moved))
+    return finished(batch, stiff, loads, clamped, displacements(batch, moved))
 
 
 def _solved(batch: Batch, variant: int, band: Floats, right: Floats) -> Floats:
@@ -95,12 +100,12 @@ def factored_solution(band: Floats, right: Floats) -> tuple[Floats, float] | Non
     return answer.T, float(np.min(factor[0] ** 2 / own))
 
 
-def right_sides(batch: Batch, stiff: Stiffness, loads: MemberLoads) -> Floats:
+def right_sides(batch: Batch, stiff: Stiffness, clamped: Floats) -> Floats:
     """Forces on the unknowns, (variants, combinations, unknowns): node loads less what clamped members hold."""
     top = batch.topology
-    resting = _pushed(batch)
-    clamped = to_global(batch.bars, end_forces(batch.bars, stiff, loads, _of_members(top, resting)))
-    out = batch.node_loads - _at_nodes(top, clamped)
+    if batch.settled is not None:
+        clamped = clamped + moved_forces(batch.bars, stiff, *_of_members(top, _pushed(batch)))
+    out = batch.node_loads - _at_nodes(top, to_global(batch.bars, clamped))
     if batch.settled is not None and batch.springs is not None:
         out = out + batch.springs.reshape(len(out), 1, top.nodes, 6) * batch.settled
     return out.reshape(*out.shape[:2], -1)[..., top.free]
@@ -135,10 +140,18 @@ def _at_nodes(top: Topology, forces: Floats) -> Floats:
     return np.moveaxis(found, 0, 2)
 
 
-def finished(batch: Batch, stiff: Stiffness, loads: MemberLoads, moved: Floats) -> Solved:
+def axial_forces(batch: Batch, stiff: Stiffness, loads: MemberLoads, moved: Floats) -> Floats:
+    """Axial force of each member, the mean of its ends, positive in tension, (variants, combinations, members)."""
+    top, bars = batch.topology, batch.bars
+    shift = moved[..., top.end, :3] - moved[..., top.start, :3]
+    longer = np.einsum("skmi,smi->skm", shift, bars.axes[..., 0, :])
+    return np.asarray(stiff.axial[:, None] * longer + (loads.share_start[..., 0] - loads.share_end[..., 0]) / 2)
+
+
+def finished(batch: Batch, stiff: Stiffness, loads: MemberLoads, clamped: Floats, moved: Floats) -> Solved:
     """Forces and reactions from displacements, with equilibrium checked."""
     top, bars = batch.topology, batch.bars
-    local = end_forces(bars, stiff, loads, _of_members(top, moved))
+    local = clamped + moved_forces(bars, stiff, *_of_members(top, moved))
     left = _at_nodes(top, to_global(bars, local)) - batch.node_loads
     reactions = np.zeros_like(left)
     held = top.held.reshape(top.nodes, 6)
@@ -167,9 +180,12 @@ def assert_equilibrium(
         InternalFault: with the worst sum; nothing is given out.
     """
     size = float(np.max(np.ptp(batch.positions, axis=1), initial=0.0)) or 1.0
-    force = np.max(np.abs(local.reshape(*local.shape[:3], 4, 3)[..., 0::2, :]), axis=(2, 3, 4))
-    moment = np.max(np.abs(local.reshape(*local.shape[:3], 4, 3)[..., 1::2, :]), axis=(2, 3, 4))
-    force = force + np.max(np.abs(batch.node_loads[..., :3]), axis=(2, 3)) + moment / size
+    largest = np.max(np.abs(local), axis=2).reshape(*local.shape[:2], 4, 3).max(axis=-1)
+    force = largest[..., 0::2].max(axis=-1) + largest[..., 1::2].max(axis=-1) / size
+    force = force + np.max(np.abs(batch.node_loads[..., :3]), axis=(2, 3))
+    # Forces that cancel leave the rounding of what moved: a ground that sinks as one strains nothing.
+    stiffest = np.max(stiff.axial, axis=1)[:, None]
+    force = force + _ROUNDING * stiffest * np.max(np.abs(moved[..., :3]), axis=(2, 3)) + _NO_FORCE
     scale = np.concatenate([force[..., None]] * 3 + [size * force[..., None]] * 3, axis=-1)
     worst = np.max(np.abs(unbalanced), axis=2)
     whole = np.abs(_whole_sums(batch, stiff, loads, moved, reactions))
@@ -177,7 +193,7 @@ def assert_equilibrium(
         # Written so that a number that is not a number fails too.
         if not np.all(sums <= BALANCED * scale):
             raise InternalFault(
-                f"floorwright found its own result out of balance {what} (by {np.nanmax(sums):.3g}) and gives "
+                f"floorwright found its own result out of balance {what} (by {np.max(sums):.3g}) and gives "
                 "none; please report the frame"
             )
 

@@ -17,30 +17,39 @@ Floats = NDArray[np.float64]
 CLAMPED: Final = -4 * np.pi**2
 """z at which a bar with clamped ends buckles by itself."""
 
-_TERMS: Final = 12  # of the series, right to the last figure for |z| < 1
-_SERIES: Final = np.array([[1 / factorial(2 * m + j) for m in range(_TERMS)] for j in range(5)])
+_TERMS: Final = 11  # of the series, right to the last figure for |z| < 1
+_C3: Final = [1 / factorial(2 * m + 3) for m in reversed(range(_TERMS))]
+_C4: Final = [1 / factorial(2 * m + 4) for m in reversed(range(_TERMS))]
 
 
 def c_functions(z: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     """c_0 ... c_4 of z."""
     z = np.asarray(z, dtype=float)
     small = np.abs(z) < 1
-    near = np.where(small, z, 0.0)
-    root = np.sqrt(np.abs(np.where(small, 1.0, z)))
-    positive = z > 0
-    grown = np.where(positive & ~small, root, 0.0)  # cosh of what is not needed would overflow
-    c0 = np.where(positive, np.cosh(grown), np.cos(root))
-    c1 = np.where(positive, np.sinh(grown), np.sin(root)) / root
-    far = np.where(small, 1.0, z)
-    c2, c3 = (c0 - 1) / far, (c1 - 1) / far
-    c4 = (c2 - 0.5) / far
-    found = []
-    for j, direct in enumerate((c0, c1, c2, c3, c4)):
-        series = np.zeros_like(z)
-        for term in _SERIES[j][::-1]:
-            series = series * near + term
-        found.append(np.where(small, series, direct))
-    return found[0], found[1], found[2], found[3], found[4]
+    if np.all(small):
+        c3, c4 = _series(z, _C3), _series(z, _C4)
+    else:
+        far = np.where(small, 1.0, z)
+        root = np.sqrt(np.abs(far))
+        pulled = z > 0
+        grown = np.where(pulled, root, 0.0)  # cosh of a large thrust is not needed and would overflow
+        c0 = np.where(pulled, np.cosh(grown), np.cos(root))
+        c1 = np.where(pulled, np.sinh(grown), np.sin(root)) / root
+        c3, c4 = (c1 - 1) / far, ((c0 - 1) / far - 0.5) / far
+        if np.any(small):
+            near = np.where(small, z, 0.0)
+            c3, c4 = np.where(small, _series(near, _C3), c3), np.where(small, _series(near, _C4), c4)
+    # c_j = 1/j! + z c_(j + 2), which loses nothing.
+    c2 = 0.5 + z * c4
+    return 1 + z * c2, 1 + z * c3, c2, c3, c4
+
+
+def _series(z: Floats, terms: list[float]) -> Floats:
+    total = np.full_like(z, terms[0])
+    for term in terms[1:]:
+        total *= z
+        total += term
+    return total
 
 
 def end_factors(z: Floats) -> tuple[Floats, Floats]:
