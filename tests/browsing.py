@@ -1,11 +1,21 @@
-"""What every page is held to in a real browser: WCAG 2.2 AA, and no scrolling sideways."""
+"""The browser that is installed, and what every page is held to in it: WCAG 2.2 AA, no scrolling sideways."""
 
 from __future__ import annotations
+
+import os
+import shutil
 
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
+NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def browser_path() -> str | None:
+    """The installed browser; None where there is none."""
+    named = os.environ.get("FLOORWRIGHT_BROWSER")
+    return named or next((found for name in NAMES if (found := shutil.which(name))), None)
 
 
 def check_access(page: Page) -> None:

@@ -8,7 +8,6 @@ another host fails its test.
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -16,17 +15,11 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
+from browsing import browser_path
 from webapp import Server, built_demo, copied
 
-NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
 PHONE = {"viewport": {"width": 390, "height": 844}, "device_scale_factor": 2, "has_touch": True, "is_mobile": True}
 DESK = {"viewport": {"width": 1440, "height": 900}}
-
-
-def browser_path() -> str | None:
-    """The installed browser; None where there is none."""
-    named = os.environ.get("FLOORWRIGHT_BROWSER")
-    return named or next((found for name in NAMES if (found := shutil.which(name))), None)
 
 
 @pytest.fixture(scope="session")

@@ -55,9 +55,7 @@ def photos_of(shop: Shop, photos: Sequence[Photo]) -> list[ShownPhoto]:
                 width=width,
                 height=height,
                 marks=marks_svg(photo.marks, width, height),
-                marks_text=", ".join(
-                    f"{each.kind}: {each.label}" if each.label else each.kind for each in photo.marks
-                ),
+                marks_text=_in_words(photo.marks),
             )
         )
     return found
