@@ -38,6 +38,7 @@ from floorwright.web.pages import (
     today,
     tokens,
     waiting,
+    worth,
 )
 
 _PAGES: Final = (
@@ -71,6 +72,7 @@ _PAGES: Final = (
     charts.router,
     importing.router,
     exporting.router,
+    worth.router,
 )
 
 
