@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page
 
 from browser.js.site import until
-from webapp import Server
+from webapp import Server, copied
 
 _QUEUE = """
 const nav = document.querySelector("script[src*='/nav.js']").src;
 const queue = await (await import(nav.replace("nav.js", "queue.js"))).theQueue();
 """
+
+
+def shared_server(demo_master: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One server for a module: its tests are devices of their own, so that none sees the readings of another."""
+    found = Server(copied(demo_master, tmp_path_factory.mktemp("floor") / "shop")).start()
+    yield found
+    found.stop()
 
 
 def ready(page: Page) -> None:
@@ -31,10 +41,12 @@ def let_go(page: Page) -> None:
     all_sent(page)
 
 
-def taken(page: Page, server: Server, study: int) -> list[dict[str, Any]]:
-    """The readings that devices took for a study, as the server holds them now, corrected ones left out."""
+def taken(page: Page, server: Server, study: int, *, by_all: bool = False) -> list[dict[str, Any]]:
+    """The readings that this device (or every one) took, as the server holds them now, corrected ones left out."""
+    device = "" if by_all else page.evaluate("localStorage.getItem('fw-device')")
     answer = page.request.get(f"{server.url}/api/studies/{study}/readings?limit=1000")
     assert answer.ok, answer.text()
     rows = answer.json()["readings"]
     replaced = {row["replaces"] for row in rows if row["replaces"]}
-    return [row for row in rows if row["detail"].get("session") and row["key"] not in replaced]
+    mine = [row for row in rows if row["detail"].get("session", "").startswith(f"{device}-" if device else "")]
+    return [row for row in mine if row["detail"].get("session") and row["key"] not in replaced]

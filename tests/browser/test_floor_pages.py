@@ -10,10 +10,12 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.conftest import DESK, PHONE, Open
-from browser.floor import let_go, taken
+from browser.floor import let_go, shared_server, taken
 from browsing import check_access, check_fits
 from floorwright.catalogue import calculation
 from webapp import Server
+
+server = pytest.fixture(scope="module")(shared_server)
 
 
 def begin(page: Page, improvement: int, measure: str) -> int:
