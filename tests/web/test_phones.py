@@ -144,7 +144,9 @@ def test_a_phone_that_was_idle_for_long_has_to_be_paired_anew(lead: Person, cloc
 
 
 def test_without_lan_the_page_says_how_to_start_it_so(person: Person) -> None:
-    assert "floorwright serve --lan" in person.get("/settings/phones").text
+    text = person.get("/settings/phones").text
+    assert "floorwright serve --lan" in text
+    assert "Show a code" not in text
 
 
 def test_the_list_alone_is_given_to_the_script(lead: Person) -> None:

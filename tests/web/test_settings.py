@@ -105,6 +105,7 @@ def test_what_is_wrong_with_a_rate_names_its_row(person: Person, shop: Shop) -> 
     text = change(person, shop, "rates", wrong, status=422)
     assert "Row 2, per hour: is &#39;lots&#39;; it should be an amount of money such as 84.50." in text
     assert 'value="lots"' in text
+    assert len(re.findall(r'name="rate_name"', text)) == 4  # three, and an empty one for the next
 
 
 def test_an_area_that_improvements_use_does_not_vanish(person: Person, shop: Shop) -> None:

@@ -24,7 +24,7 @@ Leg = tuple[str, str, float]
 MANY_ROWS: Final = 60  # more are shown station by station, unless all are asked for
 MOST_ROWS: Final = 600  # that one form can hold
 EVERY: Final = "*"
-_SPARE_ROWS: Final = 3
+_SPARE_ROWS: Final = 1
 _LONGEST_M: Final = 5000.0
 
 

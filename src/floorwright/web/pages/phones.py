@@ -87,6 +87,7 @@ def _shown(
         "roles": ROLES,
         "filled": Filled(),
         "pairing": pairing,
+        "role": pairing.role.value if pairing else Role.RECORDER.value,
         "rows": rows,
         "revoked": [each for each in found if each.revoked_at is not None],
         "wrong": wrong or {},

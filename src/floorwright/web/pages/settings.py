@@ -23,7 +23,7 @@ from floorwright.web.render import go, page
 router = APIRouter()
 _NOTHING: Final = Filled()
 _RECENT: Final = 8
-_SPARE_ROWS: Final = 2
+_SPARE_ROWS: Final = 1  # the script adds more as they are filled
 _TOLD: Final = {"password": "Your password is changed.", "here": "Your name is changed.", "undone": "Taken back."}
 
 
@@ -141,7 +141,7 @@ def _told(problem: Problem) -> str:
 
 def _rate_rows(now: Settings, form: Posted | None) -> list[tuple[str, ...]]:
     if form is not None:
-        found = fields.rows(form, "rate_name", "rate_basis", "rate_per_hour", "rate_note")
+        found = fields.rate_rows(form)
     else:
         found = [(each.name, each.basis.value, f"{each.per_hour:.2f}", each.note) for each in now.rates]
     return [*found, *([("", "burdened", "", "")] * _SPARE_ROWS)]

@@ -125,13 +125,17 @@ def _stations(form: Posted, _: Settings) -> Fields:
     return {"stations": lines(form.text("stations"))}
 
 
-def _rates(form: Posted, _: Settings) -> Fields:
+def rate_rows(form: Posted) -> list[tuple[str, ...]]:
+    """The rows of labour rates; one in which only what it holds is chosen was not filled in."""
     found = rows(form, "rate_name", "rate_basis", "rate_per_hour", "rate_note")
+    return [row for row in found if row[0] or row[2] or row[3]]
+
+
+def _rates(form: Posted, _: Settings) -> Fields:
     return {
         "rates": [
             {"name": name, "basis": basis, "per_hour": money.lstrip("$€£ "), "note": note}
-            for name, basis, money, note in found
-            if name or money or note
+            for name, basis, money, note in rate_rows(form)
         ]
     }
 
