@@ -25,8 +25,10 @@ _MODULES: Final = {
     "lift": "floorwright.observe.lift",
     "lift_job": "floorwright.observe.lift_job",
     # strength: will it hold?
+    "section": "floorwright.propose.aid.calc.section",
     "spring": "floorwright.propose.aid.calc.spring",
     "spring_search": "floorwright.propose.aid.calc.spring_search",
+    "casters": "floorwright.propose.aid.calc.casters",
     # fixing: what is the best arrangement?
     "queue": "floorwright.propose.sharing.queue",
     "reorder": "floorwright.propose.stockpoint.reorder",

@@ -28,12 +28,15 @@ def read_gauge(value: object, of: GaugeOf) -> float | None:
 
 @dataclass(frozen=True)
 class Thickness:
-    """Marks a float field as a thickness more than 0: a length, or a gauge of the given kind."""
+    """Marks a float field as a thickness from 0.01 mm to 1 m: a length, or a gauge of the given kind."""
 
     of: GaugeOf = "tube"
 
+    def _length(self) -> Measure:
+        return Measure(LENGTH, above=0, at_least=1e-5, at_most=1.0)
+
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        length = Measure(LENGTH, above=0).__get_pydantic_core_schema__(source, handler)
+        length = self._length().__get_pydantic_core_schema__(source, handler)
 
         def read(value: Any, otherwise: core_schema.ValidatorFunctionWrapHandler) -> float:
             gauge = read_gauge(value, self.of)
@@ -42,5 +45,5 @@ class Thickness:
         return core_schema.no_info_wrap_validator_function(read, length)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        shown = Measure(LENGTH, above=0).__get_pydantic_json_schema__(schema, handler)
+        shown = self._length().__get_pydantic_json_schema__(schema, handler)
         return shown | {"examples": ["11 ga"], "x-gauge": self.of}
