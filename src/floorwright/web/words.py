@@ -91,3 +91,14 @@ _MONTHS: Final = (
     N_("Jan"), N_("Feb"), N_("Mar"), N_("Apr"), N_("May"), N_("Jun"),
     N_("Jul"), N_("Aug"), N_("Sep"), N_("Oct"), N_("Nov"), N_("Dec"),
 )  # fmt: skip
+
+# What the records and the sheet hold as values and a page translates when it shows them.
+HELD_AS_VALUES: Final = (
+    N_("idea"), N_("plan"), N_("do"), N_("check"), N_("act"), N_("dropped"),
+    N_("before"), N_("after"), N_("again"),
+    N_("waiting"), N_("material"),
+    N_("Proven"), N_("Likely"), N_("Not shown"), N_("Worse"), N_("Not held"), N_("No verdict yet"),
+    N_("Banked"), N_("Freed"), N_("Hoped for"), N_("Payback"),
+    N_("fewer hours paid"), N_("more made"), N_("overtime avoided"), N_("nothing yet"),
+    N_("viewer"), N_("recorder"), N_("lead"),
+)  # fmt: skip
