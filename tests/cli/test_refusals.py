@@ -154,7 +154,7 @@ def test_a_fault_of_the_program_is_kept_in_a_file(run: Run, shop: Path, monkeypa
     def fails(*_: object, **__: object) -> None:
         raise ZeroDivisionError("on purpose")
 
-    monkeypatch.setattr(improvement_commands.use, "overviews", fails)
+    monkeypatch.setattr(improvement_commands, "listed", fails)
     monkeypatch.delenv("FLOORWRIGHT_TRACE")
     said = run("improvement", "list", "shop", expect=1).stderr
     assert "Traceback" not in said

@@ -27,7 +27,7 @@ def test_no_reading_lies_ahead_and_all_are_moved_alike(
     made_at = NOW + then
     timed = rows([made_at - age for age in ages])
     found = DeviceClock.seen(NOW + sent, NOW).readings(timed, made_at)
-    assert all(row.taken_at <= NOW for row in found)
+    assert all(row.taken_at <= NOW + TOLERANCE and row.taken_at.date() <= NOW.date() for row in found)
     moved = {old.taken_at - new.taken_at for old, new in zip(timed, found, strict=True)}
     assert len(moved) == 1
     (by,) = moved
@@ -35,10 +35,8 @@ def test_no_reading_lies_ahead_and_all_are_moved_alike(
     assert all(same_but_for_the_clock(old, new) for old, new in zip(timed, found, strict=True))
 
 
-@given(st.timedeltas(-TOLERANCE, dt.timedelta()), AGES)
-def test_a_clock_that_is_right_or_a_little_slow_changes_nothing(
-    off: dt.timedelta, ages: list[dt.timedelta]
-) -> None:
+@given(st.timedeltas(-TOLERANCE, TOLERANCE), AGES)
+def test_a_clock_that_is_nearly_right_changes_nothing(off: dt.timedelta, ages: list[dt.timedelta]) -> None:
     made_at = NOW + off
     timed = rows([made_at - age for age in ages])
     assert DeviceClock.seen(made_at, NOW).readings(timed, made_at) == timed
