@@ -43,8 +43,11 @@ def tornado(
         zero=True,
         most_ticks=5 if width > 400 else 3,
     )
-    layers: list[dict[str, Any]] = [_rule(0.0, plot.height, 1.25, []), _rule(middle, plot.height, 1.5, [4, 3])]
+    layers: list[dict[str, Any]] = []
     for i, bar in enumerate(bars):
+        # The lines stand beside the bars alone, so that they never run through words.
+        top = i * _ROW + 19
+        layers += [_rule(0.0, top, 1.25, []), _rule(middle, top, 1.5, [4, 3])]
         layers += _bar(bar, top=i * _ROW, left=scale.low, currency=currency, most=int(plot.width / 6.6))
     spec = {
         "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
@@ -98,9 +101,9 @@ def _bar(bar: Bar, *, top: float, left: float, currency: str, most: int) -> list
     ]
 
 
-def _rule(x: float, height: float, width: float, dash: list[int]) -> dict[str, Any]:
+def _rule(x: float, top: float, width: float, dash: list[int]) -> dict[str, Any]:
     return {
-        "data": {"values": [{"x": x, "y": 0, "y2": height}]},
+        "data": {"values": [{"x": x, "y": top, "y2": top + 23}]},
         "mark": {"type": "rule", "stroke": ink.INK, "strokeWidth": width, "strokeDash": dash, "aria": False},
         "encoding": {"y2": {"field": "y2"}},
     }

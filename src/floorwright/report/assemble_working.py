@@ -13,11 +13,11 @@ from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
 from floorwright.basis.sources import source
 from floorwright.basis.working import Value, Working, show_value
-from floorwright.draw.control_chart import Control, ControlPoint, control_chart
 from floorwright.draw.money import WorthRange, worth_range
 from floorwright.draw.picture import Picture, Size
 from floorwright.draw.run_chart import Run, long_notes, run_chart
 from floorwright.report.assemble_numbers import capital, time_run
+from floorwright.report.assemble_watch import NO_LOWER_LIMIT, control_picture, lower_of
 from floorwright.report.page import CheckLine, GivenLine, Source, StepLine, WorkedNumber
 from floorwright.shop.series import TOTALS
 from floorwright.shop.story import Story
@@ -25,7 +25,6 @@ from floorwright.shop.words import shown_unit
 
 _CHART: Final = Size(532, 150)
 LEAST_FOR_LIMITS: Final = 10  # limits from fewer readings would say nothing
-NO_LOWER_LIMIT: Final = "The lower limit comes out below 0, where no reading can be: it is not drawn."
 SHOWN_WHOLE: Final = 60  # a list up to this long is printed whole, so that a reader can work it out again
 
 
@@ -74,30 +73,20 @@ def _holding(story: Story) -> Iterator[WorkedNumber]:
         unit, factor = shown_unit(proof, story.settings.units)
         values = [value * factor for value in (*after.series.values, *again.series.values)]
         outcome = catalogue.calculation("control_chart")({"kind": "xmr", "data": values, "baseline": after.n})
-        found = outcome.results
-        signals = {each["point"]: each["rule"].replace("_", " ") for each in found["signals"]}
-        lower = found["lower"] if found["lower"] >= 0 else None
-        chart = control_chart(
-            Control(
-                measure=proof.measure.name,
-                unit=unit,
-                points=tuple(
-                    ControlPoint(value=value, signal=signals.get(i, "")) for i, value in enumerate(values, start=1)
-                ),
-                centre=found["centre"],
-                lower=lower,
-                upper=found["upper"],
-                baseline=after.n,
-                order="after the change, then measured again",
-                zero=True,
-            ),
+        chart = control_picture(
+            outcome.results,
+            values,
+            measure=proof.measure.name,
+            unit=unit,
+            baseline=after.n,
+            order="after the change, then measured again",
             size=_CHART,
         )
         title = f"{capital(proof.measure.name)}: does it hold?"
         yield replace(
             worked_number(title, outcome, story.settings.units),
             pictures=(chart,),
-            picture_words=() if lower is not None else (NO_LOWER_LIMIT,),
+            picture_words=() if lower_of(outcome.results) is not None else (NO_LOWER_LIMIT,),
         )
 
 

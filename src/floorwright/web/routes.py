@@ -38,6 +38,7 @@ from floorwright.web.pages import (
     today,
     tokens,
     waiting,
+    watch_chart,
     worth,
 )
 
@@ -73,6 +74,7 @@ _PAGES: Final = (
     importing.router,
     exporting.router,
     worth.router,
+    watch_chart.router,
 )
 
 
