@@ -6,12 +6,13 @@ import json
 from pathlib import Path
 
 from cli.conftest import Run, parsed
+from floorwright import catalogue
 
 TAKT = {"available_time": "450 min", "demand": 60, "work_content": "24 min"}
 
 
 def test_list_schema_and_explanation(run: Run) -> None:
-    assert len(run("calc", "--list").stdout.splitlines()) == 16
+    assert len(run("calc", "--list").stdout.splitlines()) == len(catalogue.names())
     assert parsed(run("calc", "takt", "--schema"))["title"] == "takt"
     assert "takt = T / D" in run("calc", "takt", "-", "--explain", given=json.dumps(TAKT)).stdout
 

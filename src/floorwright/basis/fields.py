@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Final
+from difflib import get_close_matches
+from typing import Annotated, Any, Final, get_args
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, TypeAdapter, ValidationError
 from pydantic_core import CoreSchema, core_schema
@@ -211,13 +212,39 @@ def as_typed(problem: Problem, raw: Mapping[str, Any]) -> Problem:
 
 def _path(loc: tuple[int | str, ...]) -> str:
     """`("tasks", 0, "load")` -> `tasks[0].load`; names that pydantic adds for union branches are left out."""
+    branches = {each.__name__ for each in _all_models(BaseModel)}
     text = ""
     for part in loc:
         if isinstance(part, int):
             text += f"[{part}]"
-        elif part and not part[0].isupper() and "[" not in part and "function-" not in part:
+        elif part and part not in branches and "[" not in part and "function-" not in part:
             text += f".{part}" if text else part
     return text
+
+
+def _all_models(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
+    for child in model.__subclasses__():
+        yield child
+        yield from _all_models(child)
+
+
+def _model_at(model: type[BaseModel], loc: tuple[int | str, ...]) -> type[BaseModel]:
+    """The model that a place inside a model belongs to, as far as it can be followed."""
+    for part in loc[:-1]:
+        for name, info in model.model_fields.items():
+            if part in (name, info.alias):
+                inner = [each for each in _kinds(info.annotation) if issubclass(each, BaseModel)]
+                model = inner[0] if len(inner) == 1 else model
+    return model
+
+
+def _kinds(annotation: Any) -> Iterator[type]:
+    """The plain types inside an annotation: `dict[str, Node] | None` -> str, Node, NoneType."""
+    if args := get_args(annotation):
+        for arg in args:
+            yield from _kinds(arg)
+    elif isinstance(annotation, type):
+        yield annotation
 
 
 def _message(item: Any, model: type[BaseModel]) -> str:
@@ -225,7 +252,10 @@ def _message(item: Any, model: type[BaseModel]) -> str:
     if kind == "missing":
         return "is missing; " + _what(model, item["loc"])
     if kind == "extra_forbidden":
-        return f"is not a field here; the fields are {', '.join(sorted(model.model_fields))}"
+        known = {info.alias or name for name, info in _model_at(model, item["loc"]).model_fields.items()}
+        near = get_close_matches(str(item["loc"][-1]), known, n=1, cutoff=0.7)
+        hint = f"did you mean {near[0]}? The" if near else "the"
+        return f"is not a field here; {hint} fields are {', '.join(sorted(known))}"
     if kind == "value_error":
         return str(context["error"])
     if kind == "literal_error":
