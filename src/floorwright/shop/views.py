@@ -14,8 +14,11 @@ from floorwright.shop.filed import checked
 from floorwright.shop.improvements import Overview, matching, overviews
 from floorwright.shop.ports import Shop
 from floorwright.shop.records import Phase, Record, Waste
+from floorwright.shop.story import Story, stories
 
 Sort = Literal["number", "title", "area", "waste", "phase", "noticed", "changed"]
+Verdict = Literal["proven", "likely", "not shown", "worse", "none"]
+VERDICTS: Final[tuple[Verdict, ...]] = ("proven", "likely", "not shown", "worse", "none")
 SORTS: Final[tuple[Sort, ...]] = ("number", "title", "area", "waste", "phase", "noticed", "changed")
 MOST_VIEWS: Final = 50
 SHOP: Final = "shop"
@@ -29,6 +32,7 @@ class Filter(Record):
     Attributes:
         search: words that all have to be in title, waste, area, place, question or change.
         phase, waste, area: only these; all where empty.
+        verdict: only these; "none" where the main measure shows nothing yet.
         sort: by what it is sorted; "noticed" is the day it was seen, "changed" the last change.
         direction: "up" from small to large, from A to Z, from old to new; or "down".
     """
@@ -37,13 +41,14 @@ class Filter(Record):
     phase: Phase | None = None
     waste: Waste | None = None
     area: Annotated[str, StringConstraints(max_length=200)] = ""
+    verdict: Verdict | None = None
     sort: Sort = "number"
     direction: Literal["up", "down"] = "up"
 
     @property
     def everything(self) -> bool:
         """Whether nothing is left out."""
-        return not (self.search or self.phase or self.waste or self.area)
+        return not (self.search or self.phase or self.waste or self.area or self.verdict)
 
 
 def filter_of(given: Mapping[str, str]) -> Filter:
@@ -56,7 +61,10 @@ def filter_of(given: Mapping[str, str]) -> Filter:
 
 
 def filtered(
-    found: Iterable[Overview], wanted: Filter, changed_at: Mapping[int, dt.datetime] | None = None
+    found: Iterable[Overview],
+    wanted: Filter,
+    changed_at: Mapping[int, dt.datetime] | None = None,
+    verdicts: Mapping[int, str] | None = None,
 ) -> list[Overview]:
     """Those that are wanted, in the order that is wanted; what is alike stays in order of its number.
 
@@ -64,12 +72,14 @@ def filtered(
         found: the list.
         wanted: what of it.
         changed_at: when each was changed last, by number; only asked for that order.
+        verdicts: of the main measure, by number; only asked for where a verdict is wanted.
     """
     kept = [
         each
         for each in matching(found, phase=wanted.phase, search=wanted.search)
         if wanted.waste in (None, each.filed.record.waste)
         and wanted.area.casefold() in ("", each.filed.record.area.casefold())
+        and wanted.verdict in (None, (verdicts or {}).get(each.filed.id) or "none")
     ]
     kept.sort(key=lambda each: each.filed.id)
     kept.sort(key=_key(wanted.sort, changed_at or {}), reverse=wanted.direction == "down")
@@ -96,7 +106,19 @@ def _moment(at: dt.datetime | None) -> str:
 
 def listed(shop: Shop, wanted: Filter) -> list[Overview]:
     """The improvements that are wanted, in the order that is wanted."""
-    return filtered(overviews(shop), wanted, last_changes(shop) if wanted.sort == "changed" else None)
+    changed_at = last_changes(shop) if wanted.sort == "changed" else None
+    verdicts = main_verdicts(stories(shop)) if wanted.verdict else None
+    return filtered(overviews(shop), wanted, changed_at, verdicts)
+
+
+def main_verdicts(told: Iterable[Story]) -> dict[int, str]:
+    """The verdict of the main measure of each improvement that has one; a gain that was lost is "worse"."""
+    found: dict[int, str] = {}
+    for each in told:
+        main = each.proofs[0] if each.proofs else None
+        if main is not None and main.verdict is not None:
+            found[each.filed.id] = "worse" if main.held is False else main.verdict
+    return found
 
 
 def last_changes(shop: Shop) -> dict[int, dt.datetime]:

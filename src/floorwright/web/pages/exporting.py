@@ -55,7 +55,7 @@ def observations(request: Request, ending: Ending, _: Viewer, study: Annotated[i
         with at.shop.work() as work:
             export_observations(filed.record, work.observations.stream(study), path)
 
-    return _file(f"study-{study}.{ending}", ending, write)
+    return as_file(f"study-{study}.{ending}", ending, write)
 
 
 @router.get("/export/{what}.{ending}")
@@ -65,10 +65,10 @@ def export(request: Request, what: str, ending: Ending, _: Viewer) -> Response:
         known = ", ".join(LISTS)
         raise NotFoundError(f"There is no list '{what[:40]}' to export; there are {known}.")
     headings, rows = exported(desk(request).shop, what)
-    return _file(f"{what}.{ending}", ending, lambda path: write_table(path, headings, rows, sheet=what))
+    return as_file(f"{what}.{ending}", ending, lambda path: write_table(path, headings, rows, sheet=what))
 
 
-def _file(name: str, ending: Ending, write: Callable[[Path], object]) -> Response:
+def as_file(name: str, ending: Ending, write: Callable[[Path], object]) -> Response:
     """Write a file in a folder of its own, send it, and throw it away."""
     folder = tempfile.TemporaryDirectory(prefix="floorwright-export-")
     try:
