@@ -16,6 +16,7 @@ from floorwright.web.pages import (
     calendar,
     card,
     charts,
+    choosing,
     distances,
     exporting,
     history,
@@ -75,6 +76,7 @@ _PAGES: Final = (
     exporting.router,
     worth.router,
     watch_chart.router,
+    choosing.router,
 )
 
 
