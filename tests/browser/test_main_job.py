@@ -117,7 +117,7 @@ def time_it(page: Page, home: str, moment: str, seconds: tuple[float, ...]) -> N
 
 @pytest.mark.parametrize("size", ["phone", "desk"])
 def test_from_the_first_photo_to_the_printed_page(
-    size: str, open_browser: Open, server: Server, picture: Path
+    size: str, server: Server, open_browser: Open, picture: Path
 ) -> None:
     context = open_browser(server.url, **(PHONE if size == "phone" else DESK))
     context.add_init_script(CLOCK)
@@ -160,7 +160,7 @@ def test_from_the_first_photo_to_the_printed_page(
         assert said in " ".join(text.split()), f"{said!r} is not on the page"
 
 
-def test_the_same_job_by_keyboard_alone(open_browser: Open, server: Server) -> None:
+def test_the_same_job_by_keyboard_alone(server: Server, open_browser: Open) -> None:
     """Noting a waste, saying what is measured and timing it: no pointer touches the page."""
     context: BrowserContext = open_browser(server.url, **DESK)
     context.add_init_script(CLOCK)

@@ -41,6 +41,7 @@ from floorwright.web.guard.leases import Leases
 from floorwright.web.guard.limits import Bodies, Rates
 from floorwright.web.render import page
 from floorwright.web.routes import add_routes
+from floorwright.web.words import Speaking
 
 LOG: Final = logging.getLogger("floorwright.web")
 _STATUS: Final[dict[type[FloorwrightError], int]] = {
@@ -83,6 +84,7 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
     add_routes(app)
     _add_handlers(app)
     # The last one added stands first.
+    app.add_middleware(Speaking)
     app.add_middleware(GZipMiddleware, minimum_size=1024)
     app.add_middleware(Bodies)
     app.add_middleware(Leases)

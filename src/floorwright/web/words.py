@@ -12,6 +12,7 @@ from importlib.resources import files
 from typing import Final
 
 from starlette.requests import Request
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from floorwright.basis.sentence import Sentence
 
@@ -48,6 +49,21 @@ def speaking(language: str) -> Iterator[None]:
         yield
     finally:
         _spoken.reset(token)
+
+
+class Speaking:
+    """Answers each request in its own language, whatever part of the app says something."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        with speaking(language_of(Request(scope))):
+            await self.app(scope, receive, send)
 
 
 def spoken() -> str:
