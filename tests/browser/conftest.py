@@ -104,12 +104,12 @@ def open_browser(browser: Browser) -> Iterator[Open]:
 
 
 @pytest.fixture
-def phone(open_browser: Open, server: Server) -> Page:
+def phone(server: Server, open_browser: Open) -> Page:
     """A phone at a server of its own."""
     return open_browser(server.url, **PHONE).new_page()
 
 
 @pytest.fixture
-def desk(open_browser: Open, server: Server) -> Page:
+def desk(server: Server, open_browser: Open) -> Page:
     """A laptop at a server of its own."""
     return open_browser(server.url, **DESK).new_page()
