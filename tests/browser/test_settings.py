@@ -10,7 +10,8 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from browsing import check_access, check_fits
-from webapp import Server
+from floorwright.cli.demo import MARK
+from webapp import Server, copied
 
 PAGES = (
     "/settings",
@@ -146,3 +147,31 @@ def test_a_token_is_copied(open_browser: Callable[..., BrowserContext], server: 
     page.get_by_role("button", name="Copy").click()
     expect(page.get_by_role("button", name="Copied")).to_be_visible()
     assert page.evaluate("navigator.clipboard.readText()") == token
+
+
+@pytest.mark.parametrize("size", [{"width": 1440, "height": 900}, {"width": 390, "height": 844}])
+def test_ones_own_shop_is_started_from_the_demo(
+    open_browser: Callable[..., BrowserContext], demo_master: Path, tmp_path: Path, size: dict[str, int]
+) -> None:
+    folder = copied(demo_master, tmp_path / "floorwright-demo" / "shop")
+    (folder.parent / MARK).write_text("demo", "utf-8")
+    server = Server(folder).start()
+    try:
+        page = open_browser(server.url, viewport=size).new_page()
+        page.goto("/settings")
+        page.get_by_role("link", name="Start your own shop").click()
+        check_access(page)
+        check_fits(page)
+        page.get_by_label("Name of the shop").fill("Our Shop")
+        page.get_by_label("Metric").check()
+        page.get_by_label("Areas, one a line").fill("Welding\nSaw")
+        page.get_by_role("button", name="Start it").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Our Shop is ready.")
+        check_access(page)
+        check_fits(page)
+        page.get_by_role("link", name="Go to today").click()
+        expect(page.locator(".mark .shop")).to_have_text("Our Shop")
+        expect(page.locator("main")).to_contain_text("Nothing yet.")
+        assert (tmp_path / "floorwright-shop" / "shop.sqlite3").is_file()
+    finally:
+        server.stop()

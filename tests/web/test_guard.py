@@ -331,6 +331,18 @@ def test_a_body_without_a_length_is_counted_as_it_comes(counting: TestClient) ->
     assert counting.post("/any", content=in_pieces(DEFAULT_BYTES + 1)).status_code == 413
 
 
+@pytest.mark.parametrize(
+    ("path", "most"), [("/api/inbox", 16), ("/api/improvements", 1), ("/settings/here", 1), ("/api/calc/lift", 8)]
+)
+def test_no_route_takes_more_than_its_room_also_without_a_length(person: Person, path: str, most: int) -> None:
+    headers = {"X-Floorwright": "test", "Content-Type": "application/json"}
+    if path.startswith("/settings"):
+        headers["Content-Type"] = "application/x-www-form-urlencoded"
+    answer = person.client.post(path, content=in_pieces(most * 1024 * 1024 + 1), headers=headers)
+    assert answer.status_code == 413
+    assert f"larger than the {most} MB that fit here" in answer.text
+
+
 @pytest.mark.parametrize("length", ["-1", "1e3", "99999999999999999999", "9" * 5000, "0x10", "+1", "１"])
 def test_a_length_that_is_none_is_refused(counting: TestClient, length: str) -> None:
     answer = counting.post("/any", content=b"x", headers={"Content-Length": length.encode()})

@@ -26,6 +26,9 @@ GET /calendar.ics
 
 _VIEWER: Final = """
 GET /
+GET /charts/watch/{number:int}
+GET /improvements/list.{ending}
+POST /improvements/views
 GET /calculations
 GET /calculations/{name}
 POST /calculations/{name}
@@ -46,6 +49,7 @@ GET /improvements/{number:int}
 GET /improvements/{number:int}/card
 GET /improvements/{number:int}/history
 GET /improvements/{number}/results
+GET /improvements/{number_:int}/worth
 GET /improvements/{number:int}/sheet
 GET /improvements/{number:int}/sheet.pdf
 GET /improvements/{number:int}/sheet/{place:int}.png
@@ -108,6 +112,7 @@ POST /api/inbox
 """
 
 _LEAD: Final = """
+POST /improvements/{number_:int}/worth
 POST /improvements/{number:int}/photos/{hash_}/remove
 POST /improvements/{number:int}/change/{name}
 POST /improvements/{number:int}/measures
