@@ -86,6 +86,12 @@ def test_the_line_grows_with_the_readings(run: Run) -> None:
     ]
 
 
+def test_with_a_plan_the_plan_counts(run: Run) -> None:
+    said = live(run, "return [20, 12].map((planned) => m.soFar(given.after, settings, t, planned));", after=AFTER)
+    assert said[0].endswith(" · 12 of 20 planned")
+    assert said[1].endswith(" · all 12 planned are in")
+
+
 def test_the_comparison_starts_with_ten_on_either_side(run: Run) -> None:
     said = live(
         run,

@@ -7,24 +7,22 @@ import { plainNumber } from "./units.js";
  * @param {number[]} values seconds of whole cycles (or of the one element that is measured)
  * @param {{confidence: number, relative_error: number}} settings
  * @param {(key: string, values?: object) => string} t
+ * @param {number|null} [planned] how many were fixed beforehand: then that counts, and not how many the mean needs
  */
-export function soFar(values, settings, t) {
+export function soFar(values, settings, t, planned = null) {
   const n = values.length;
   if (n === 0) return t("none_yet");
   if (n === 1) return t("one_yet", { mean: plainNumber(values[0]) });
   const { mean } = moments(values);
   const { low, high } = meanInterval(values, settings.confidence);
   const said = t("so_far", { n, mean: plainNumber(mean), low: plainNumber(Math.max(0, low)), high: plainNumber(high) });
+  if (planned) return `${said} · ${ofPlanned(n, planned, t)}`;
   const more = readingsMore(values, settings.relative_error, settings.confidence);
   if (more === null) return said;
   return `${said} · ${more > 0 ? t("more", { more }) : t("enough")}`;
 }
 
-/** How many more of a number that was planned; "" where none was. */
-export function ofPlanned(n, planned, t) {
-  if (!planned) return "";
-  return n < planned ? t("planned", { n, planned }) : t("planned_done", { planned });
-}
+const ofPlanned = (n, planned, t) => (n < planned ? t("planned", { n, planned }) : t("planned_done", { planned }));
 
 /**
  * The difference to the study before, with the interval that stays valid however often one looks.

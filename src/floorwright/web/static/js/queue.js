@@ -40,6 +40,7 @@ export class Queue {
   #tab = newKey("tab");
   #channel = "BroadcastChannel" in globalThis ? new BroadcastChannel(CHANNEL) : null;
   #counts = { waiting: 0, aside: 0 };
+  #asked = false;
 
   constructor(outbox, options) {
     this.#outbox = outbox;
@@ -68,7 +69,6 @@ export class Queue {
     addEventListener("storage", () => this.#tell(true));
     this.#channel?.addEventListener("message", () => this.#tell(true));
     setInterval(() => this.send(), this.#options.every_ms);
-    navigator.storage?.persist?.().catch(() => false); // asked, not needed: the answer changes nothing here
   }
 
   /** What waits, what lies aside, and what the queue does. */
@@ -146,7 +146,15 @@ export class Queue {
 
   async #keep(item) {
     await this.#guarded(() => this.#outbox.add(item));
+    this.#stay();
     await this.#tell();
+  }
+
+  /** Ask the browser once not to clear this device's store to make room; some ask the person, so only with a reason. */
+  #stay() {
+    if (this.#asked) return;
+    this.#asked = true;
+    navigator.storage?.persist?.().catch(() => false); // either answer will do: nothing here rests on it
   }
 
   async #guarded(work) {

@@ -4,7 +4,7 @@ import { stayAwake } from "./awake.js";
 import { localIso } from "./clock.js";
 import { flash } from "./flash.js";
 import { smallJpeg } from "./jpeg.js";
-import { againstBefore, ofPlanned, soFar } from "./live_line.js";
+import { againstBefore, soFar } from "./live_line.js";
 import { announcer, by, data, make, t } from "./page_data.js";
 import { StorageFull, theQueue } from "./queue.js";
 import { counted, current, cycleValues, doubtful, following, mayCount, rows, running } from "./watch.js";
@@ -180,8 +180,7 @@ function values() {
 
 function drawLive() {
   const found = values();
-  const planned = ofPlanned(found.length, data.planned, t);
-  by("live-so-far").textContent = [soFar(found, data.settings, t), planned].filter(Boolean).join(" · ");
+  by("live-so-far").textContent = soFar(found, data.settings, t, data.planned);
   by("live-versus").textContent = againstBefore(data.before ?? [], found, data.settings, t);
 }
 
