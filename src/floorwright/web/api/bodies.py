@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any, TypeVar
 
 from fastapi import Path, Query
+from fastapi.routing import APIRoute
 from pydantic import BaseModel
 
 from floorwright.basis.errors import InputError
@@ -18,6 +19,11 @@ T = TypeVar("T")
 Number = Annotated[int, Path(ge=1, le=MOST)]
 After = Annotated[int, Query(ge=0, le=10**15, description="`next` of the page before; 0 for the first page")]
 Limit = Annotated[int, Query(ge=1, le=1000, description="how many at most")]
+
+
+def by_name(route: APIRoute) -> str:
+    """The id of an operation: the name of its function, which is what a client's method will be called."""
+    return route.name
 
 
 def body(

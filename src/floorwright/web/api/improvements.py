@@ -18,12 +18,12 @@ from floorwright.shop.records import Improvement, Phase, Record, Waste
 from floorwright.shop.sent import NewFields, NewImprovement, NewNote, NewPhoto
 from floorwright.shop.sent import Number as VersionNumber
 from floorwright.web.api import shapes
-from floorwright.web.api.bodies import After, Limit, Number, body, page_of, read
+from floorwright.web.api.bodies import After, Limit, Number, body, by_name, page_of, read
 from floorwright.web.api.sent import Sent, seen_version
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Lead, Recorder, Viewer, program_or_page
 
-router = APIRouter(tags=["improvements"])
+router = APIRouter(tags=["improvements"], generate_unique_id_function=by_name)
 _WRITES: Final = [Depends(program_or_page)]
 _SEEN_ON_THE_FLOOR: Final = frozenset({*NewImprovement.model_fields, "noticed_by", "noticed_on"})
 _SEEN: Final = {"title": "Clamps hang 30 m from the brake", "waste": "walking", "area": "Brake"}
@@ -203,7 +203,7 @@ def store_photo(request: Request, who: Recorder, number: Number, raw: Sent) -> R
 
 
 @router.get("/api/improvements/{number}/results", response_model=shapes.Results)
-def results(request: Request, _: Viewer, number: Number) -> Response:
+def improvement_results(request: Request, _: Viewer, number: Number) -> Response:
     """Read what an improvement shows: every proof with its working, and what the gain is worth."""
     return JSONResponse(story_json(desk(request).teller.story(number)))
 

@@ -14,12 +14,12 @@ from floorwright.shop.inbox import Answer, take
 from floorwright.shop.records import Record
 from floorwright.shop.sent import MOST_ITEMS, Batch, DeviceTime, Item
 from floorwright.web.api import shapes
-from floorwright.web.api.bodies import body
+from floorwright.web.api.bodies import body, by_name
 from floorwright.web.api.sent import Sent
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Recorder, program_or_page
 
-router = APIRouter(tags=["inbox"])
+router = APIRouter(tags=["inbox"], generate_unique_id_function=by_name)
 _NOTE: Final = {
     "device_time": "2026-11-25T10:02:11.123",
     "items": [

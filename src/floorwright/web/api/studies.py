@@ -13,12 +13,12 @@ from floorwright.shop.baseline import baseline
 from floorwright.shop.sent import NewFields, NewReadings, NewStudy
 from floorwright.shop.sent import Number as SomeNumber
 from floorwright.web.api import shapes
-from floorwright.web.api.bodies import After, Limit, Number, body, page_of, read
+from floorwright.web.api.bodies import After, Limit, Number, body, by_name, page_of, read
 from floorwright.web.api.sent import MOST, Sent, seen_version
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Lead, Recorder, Viewer, program_or_page
 
-router = APIRouter(tags=["studies"])
+router = APIRouter(tags=["studies"], generate_unique_id_function=by_name)
 _WRITES: Final = [Depends(program_or_page)]
 _PLAN: Final = {"improvement": 1, "measure": "fetch clamps", "moment": "before", "people_asked_on": "2026-11-24"}
 _ROW: Final = {"key": "t-0001", "taken_at": "2026-11-25T08:15:00", "cycle": 1, "value": 41.2, "operator": "W3"}
@@ -92,7 +92,7 @@ def change_study(request: Request, who: Lead, number: Number, raw: Sent) -> Resp
 
 
 @router.get("/api/studies/{number}/results", response_model=shapes.StudyResults)
-def results(request: Request, _: Viewer, number: Number) -> Response:
+def study_results(request: Request, _: Viewer, number: Number) -> Response:
     """Read what a study says so far: its level with the interval, in SI of its kind."""
     return JSONResponse(baseline_json(baseline(desk(request).shop, number)))
 

@@ -16,12 +16,12 @@ from floorwright.shop.records import MeasureKind, Phase, Use, Waste
 from floorwright.shop.sent import NewFields
 from floorwright.shop.story import Story
 from floorwright.web.api import shapes
-from floorwright.web.api.bodies import body, read
+from floorwright.web.api.bodies import body, by_name, read
 from floorwright.web.api.sent import Sent, seen_version
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Lead, Viewer, program_or_page
 
-router = APIRouter(tags=["shop"])
+router = APIRouter(tags=["shop"], generate_unique_id_function=by_name)
 PATIENCE_S: Final = 20.0
 
 

@@ -1,0 +1,83 @@
+"""Work something out: every calculation of the catalogue with a form of its own; nothing is stored."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+import anyio.to_thread
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from floorwright import catalogue
+from floorwright.basis.calculation import Calculation
+from floorwright.basis.errors import FloorwrightError, InputError, NotFoundError, Problem
+from floorwright.web import workings
+from floorwright.web.api.calc import Counter
+from floorwright.web.calculation_form import Field, fields_of, input_of
+from floorwright.web.calculation_shown import results_of
+from floorwright.web.desk import desk
+from floorwright.web.forms import Filled, Form, Posted
+from floorwright.web.guard.visitors import Viewer
+from floorwright.web.render import page, settings_of
+
+router = APIRouter()
+BUSY: Final = "Many calculations are waiting for their turn; send this one again in a few seconds."
+
+
+@router.get("/calculations")
+def calculations(request: Request, _: Viewer) -> Response:
+    """Every calculation and the question that it answers."""
+    return page(request, "calculations.html", {"calculations": tuple(catalogue.all_calculations())})
+
+
+@router.get("/calculations/{name}")
+def calculation(request: Request, _: Viewer, name: str) -> Response:
+    """The form of one calculation, filled in with its example."""
+    found = _named(name)
+    return page(request, "calculation.html", _context(found, fields_of(found), Filled()))
+
+
+@router.post("/calculations/{name}")
+async def work_out(request: Request, _: Viewer, form: Form, name: str) -> Response:
+    """The form again, with the result and its working above it."""
+    counter: Counter = request.app.state.calculations
+    if not counter.enter():
+        return page(request, "problem.html", {"status": 503, "sentences": [BUSY]}, status=503)
+    try:
+        return await anyio.to_thread.run_sync(_worked_out, request, form, name, limiter=counter.limiter)
+    finally:
+        counter.leave()
+
+
+def _worked_out(request: Request, form: Posted, name: str) -> Response:
+    found, typed = _named(name), form.values()
+    fields = fields_of(found)
+    settings = settings_of(desk(request))
+    try:
+        outcome = found(input_of(fields, typed))
+    except FloorwrightError as error:
+        problems = error.problems if isinstance(error, InputError) else (Problem("", None, str(error)),)
+        return page(request, "calculation.html", _context(found, fields, Filled(typed, problems)), status=422)
+    context = _context(found, fields, Filled(typed)) | {
+        "results": results_of(outcome, settings.units),
+        "working": workings.of_outcome(found.title, outcome, settings),
+    }
+    return page(request, "calculation.html", context)
+
+
+def _named(name: str) -> Calculation[Any]:
+    if name not in catalogue.names():
+        raise NotFoundError("There is no such calculation; look for it in the list.")
+    return catalogue.calculation(name)
+
+
+def _context(found: Calculation[Any], fields: tuple[Field, ...], filled: Filled) -> dict[str, Any]:
+    return {
+        "calculation": found,
+        "fields": fields,
+        "filled": filled,
+        "fresh": not filled.values,
+        "elsewhere": filled.elsewhere(each.name for each in fields),
+        "results": None,
+        "working": None,
+    }
