@@ -26,6 +26,7 @@ _MODULES: Final = {
     "lift_job": "floorwright.observe.lift_job",
     # strength: will it hold?
     "section": "floorwright.propose.aid.calc.section",
+    "frame": "floorwright.propose.aid.calc.frame",
     "spring": "floorwright.propose.aid.calc.spring",
     "spring_search": "floorwright.propose.aid.calc.spring_search",
     "casters": "floorwright.propose.aid.calc.casters",

@@ -150,7 +150,7 @@ def _stations(L: float, count: int, loads: Floats, uniform: Floats, ends: Floats
     even = np.linspace(0.0, L, max(count, 2))
     inner = loads[(loads > 0) & (loads < L)]
     # Exact where no point load stands before it; the even stations see to the rest.
-    turning = [-ends[i] / uniform[i] for i in (1, 2) if uniform[i]]
+    turning = [-ends[i] / uniform[i] for i in (1, 2) if abs(uniform[i]) * L > abs(ends[i])]
     extra = [x for x in turning if 0 < x < L]
     single = np.unique(np.concatenate([even, extra]))
     return np.sort(np.concatenate([np.setdiff1d(single, inner), np.repeat(np.unique(inner), 2)]))

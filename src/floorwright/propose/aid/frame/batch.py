@@ -13,6 +13,7 @@ from floorwright.basis.errors import InputError, Problem
 from floorwright.propose.aid.frame.element import Bars, Points, axes_of
 from floorwright.propose.aid.frame.model import (
     DOFS,
+    SHORTEST_M,
     Bar,
     Dof,
     Frame,
@@ -98,7 +99,7 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
 
 
 def _refuse_no_length(frames: Sequence[Frame], start: Floats, end: Floats) -> None:
-    if np.any(np.all(start == end, axis=-1)):
+    if np.any(np.linalg.norm(end - start, axis=-1) < SHORTEST_M):
         raise _wrong_variant(frames)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from math import inf, isfinite
+from math import dist, inf, isfinite
 from types import MappingProxyType
 from typing import Final, Literal
 
@@ -23,6 +23,7 @@ Dof = Literal["dx", "dy", "dz", "rx", "ry", "rz"]
 Release = Literal["my", "mz", "t", "n"]
 DOFS: Final[tuple[Dof, ...]] = ("dx", "dy", "dz", "rx", "ry", "rz")
 HELD: Final = inf
+SHORTEST_M: Final = 1e-6
 _NOTHING: Final[Mapping[str, float]] = MappingProxyType({})
 
 
@@ -186,7 +187,7 @@ def _member_problems(frame: Frame) -> Iterator[Problem]:
             if node not in frame.nodes:
                 missing = True
                 yield Problem(f"{where}.{end}", node, _unknown("node", node, frame.nodes))
-        if not missing and frame.nodes[member.start] == frame.nodes[member.end]:
+        if not missing and dist(frame.nodes[member.start], frame.nodes[member.end]) < SHORTEST_M:
             yield Problem(where, name, "has no length: both its ends are in the same place")
         for free, words in (("t", "it would spin"), ("n", "it would slide out")):
             if free in member.at_start.released and free in member.at_end.released:
