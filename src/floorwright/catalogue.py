@@ -30,6 +30,7 @@ _MODULES: Final = {
     "spring": "floorwright.propose.aid.calc.spring",
     "spring_search": "floorwright.propose.aid.calc.spring_search",
     "casters": "floorwright.propose.aid.calc.casters",
+    "tip": "floorwright.propose.aid.calc.tip",
     # fixing: what is the best arrangement?
     "queue": "floorwright.propose.sharing.queue",
     "reorder": "floorwright.propose.stockpoint.reorder",

@@ -12,8 +12,22 @@ from floorwright.basis.errors import InputError
 from formula import check_working
 from law.test_observe_odd_input import ODD, places, spoiled
 
-MORE: dict[str, list[dict[str, Any]]] = {}
-NAMES = ("spring", "spring_search")
+MORE: dict[str, list[dict[str, Any]]] = {
+    "casters": [
+        {
+            "mass": 300, "centre_of_mass": [0, 0, 1], "at": [[0.5, 0.3], [0.5, -0.3], [-0.5, -0.3], [-0.5, 0.3]],
+            "frame": "yielding", "racking_stiffness": "20 N/mm", "unevenness": "5 mm", "bump": "8 mm",
+            "wheel_diameter": "125 mm",
+        }
+    ],
+    "tip": [
+        {
+            "supports": [[0, 0], [1, 0], [0, 1]], "masses": [{"mass": 10, "at": [0.2, 0.2, 0.5]}],
+            "deceleration": "2 m/s2", "push": {"height": 1, "direction": "30 deg", "force": 50},
+        }
+    ],
+}  # fmt: skip
+NAMES = ("spring", "spring_search", "casters", "tip")
 
 
 @pytest.mark.parametrize("name", NAMES)
