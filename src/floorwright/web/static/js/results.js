@@ -22,4 +22,11 @@ function addSlider(box) {
   box.after(slider);
 }
 
+// Until the answer is there, what is shown is of before: it must not be kept.
+document.getElementById("assume")?.addEventListener("input", () => {
+  const shown = document.getElementById("worth-shown");
+  shown.setAttribute("aria-busy", "true");
+  for (const button of shown.querySelectorAll("button")) button.disabled = true;
+});
+
 for (const box of document.querySelectorAll("input[data-slider]")) addSlider(box);
