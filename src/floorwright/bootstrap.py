@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
+import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -73,11 +75,15 @@ def restore_beside(shop: Shop, source: Path, folder: Path, *, leave: bool) -> Sh
         StoreError: the backup is not whole, or the folder cannot hold a shop; nothing is left of it then.
     """
     summary = backups.restore(source, folder)
-    made = stores.open_shop(folder, clock=shop.clock)
-    keep_shut_out(shop, made)
-    note_backup(made, dt.datetime.fromisoformat(summary["made_at"]))
-    if leave:
-        succession.leave_for(shop.folder, folder)
+    with contextlib.ExitStack() as undo:
+        undo.callback(shutil.rmtree, folder, ignore_errors=True)
+        made = stores.open_shop(folder, clock=shop.clock)
+        undo.callback(made.close)
+        keep_shut_out(shop, made)
+        note_backup(made, dt.datetime.fromisoformat(summary["made_at"]))
+        if leave:
+            succession.leave_for(shop.folder, folder)
+        undo.pop_all()
     return made
 
 

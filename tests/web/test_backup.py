@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from floorwright import bootstrap
+from floorwright.basis.errors import StoreError
 from floorwright.shop.access import devices, offer_pairing, pair, revoke_device, visitor_of_session
 from floorwright.shop.accounts import add_account, set_password, sign_in
 from floorwright.shop.admission import Role
@@ -109,6 +110,21 @@ def test_a_backup_is_restored_into_a_new_folder_and_the_app_goes_on_with_it(pers
     old.close()
     person.send("/settings/change/shop", {"version": "1", "name": "New", "people": "", "currency": "$"})
     assert "New" in person.get("/settings").text
+
+
+def test_a_restore_that_cannot_be_finished_leaves_nothing_behind(
+    person: Person, shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _, data = made(person)
+    token = token_in(looked_at(person, data))
+
+    def full(*_: object) -> None:
+        raise StoreError("the disk is full; make room and try again")
+
+    monkeypatch.setattr("floorwright.store.succession.leave_for", full)
+    assert "the disk is full" in person.send("/settings/restore/open", {"file": token}, status=422).text
+    assert not shop.folder.with_name("shop-restored-2026-11-25").exists()
+    assert person.app.state.desk.shop is shop
 
 
 def test_restoring_twice_a_day_never_writes_over_anything(person: Person, shop: Shop) -> None:

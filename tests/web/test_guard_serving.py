@@ -256,6 +256,9 @@ def test_a_shop_that_was_left_for_a_restored_one_opens_that_one(folder: Path, tm
 def test_a_note_that_leads_nowhere_or_round_in_a_circle_is_passed_over(folder: Path, tmp_path: Path) -> None:
     (folder / "moved-to.txt").write_text(str(tmp_path / "gone"), "utf-8")
     assert bootstrap.successor(folder) is None
+    for nothing in (b"", b"\n", "ü".encode("utf-16")):
+        (folder / "moved-to.txt").write_bytes(nothing)
+        assert bootstrap.successor(folder) is None
     other = copied(folder, tmp_path / "other")
     (folder / "moved-to.txt").write_text(str(other), "utf-8")
     (other / "moved-to.txt").write_text(str(folder), "utf-8")

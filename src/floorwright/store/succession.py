@@ -25,7 +25,11 @@ def successor(folder: Path) -> Path | None:
     found: Path | None = None
     at = folder
     while (note := at / NOTE).is_file():
-        at = Path(note.read_text(encoding="utf-8").strip())
+        # Somebody may have written it anew with a program of their own.
+        said = note.read_text(encoding="utf-8", errors="replace").strip()
+        if not said or "\0" in said:
+            break
+        at = Path(said)
         if at.resolve() in seen or not (at / DATABASE).is_file():
             break
         seen.add(at.resolve())

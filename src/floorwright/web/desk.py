@@ -15,6 +15,7 @@ from typing import Final
 from fastapi import Request
 
 from floorwright.bootstrap import workplace
+from floorwright.shop.here import name_here
 from floorwright.shop.ports import Shop
 from floorwright.web.ready import Ready
 from floorwright.web.teller import Teller
@@ -139,7 +140,8 @@ def new_desk(shop: Shop, options: Options, *, own: bool = False) -> Desk:
 def switch_shop(request: Request, shop: Shop, *, demo: bool) -> None:
     """Serve another shop from the next request on; the one before is closed when nobody is at it any more."""
     before = request.app.state.desk
-    request.app.state.desk = new_desk(shop, replace(before.options, demo=demo), own=True)
+    options = replace(before.options, demo=demo, here=name_here(shop) or before.options.here)
+    request.app.state.desk = new_desk(shop, options, own=True)
     before.give_up()
 
 
