@@ -151,3 +151,103 @@ def test_a_draft_that_left_by_itself_is_corrected(run: Run, inbox: Inbox) -> Non
         {"hold_ms": 100},
     )
     assert list(final(inbox).values()) == [5.0]
+
+
+SHOP = """
+// The shop's side as it is: items and readings once each, corrections of what is held and not corrected yet.
+const shop = { items: new Map(), rows: new Map(), refused: [] };
+const equal = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+shop.take = ({ key, body }) => {
+  if (shop.items.has(key)) return equal(shop.items.get(key), body) ? "again" : "refused";
+  const replaced = new Set([...shop.rows.values()].map((row) => row.replaces).filter(Boolean));
+  const fine = body.rows.every((row) => {
+    if (shop.rows.has(row.key)) return equal(shop.rows.get(row.key), row);
+    return !row.replaces || (shop.rows.has(row.replaces) && !replaced.has(row.replaces));
+  });
+  if (!fine) { shop.refused.push(body); return "refused"; }
+  shop.items.set(key, body);
+  for (const row of body.rows) shop.rows.set(row.key, row);
+  return "stored";
+};
+shop.counted = () => {
+  const replaced = new Set([...shop.rows.values()].map((row) => row.replaces).filter(Boolean));
+  return [...shop.rows.values()].filter((row) => !replaced.has(row.key) && !row.foreign)
+    .map((row) => [row.cycle, row.element, row.value, row.note ?? "", row.rating ?? null].join("|")).sort();
+};
+"""
+
+RANDOM_RUN = """
+const w = await import("/static/js/watch.js"), q = await import("/static/js/queue.js");
+const box = await import("/static/js/outbox.js");
+const failures = [];
+for (let seed = given.from; seed < given.to; seed += 1) {
+  let z = seed; // a plain linear generator is random enough to pick what happens
+  const r = () => (z = (z * 1103515245 + 12345) % 2147483648) / 2147483648;
+  shop.items.clear(); shop.rows.clear(); shop.refused.length = 0;
+  window.fetch = async (_, { body }) => {
+    if (r() < 0.2) throw new TypeError("no network");
+    const results = JSON.parse(body).items.map((item) => ({ key: item.key, state: shop.take(item) }));
+    if (r() < 0.2) throw new TypeError("the answer is lost");
+    return new Response(JSON.stringify({ results }), { headers: { "Content-Type": "application/json" } });
+  };
+  localStorage.clear();
+  const kept = {};
+  let state, recorder, queue, crash = Infinity;
+  const save = (part) => {
+    if ((crash -= 1) < 0) throw new Error("crash");
+    Object.assign(kept, JSON.parse(JSON.stringify(part)));
+  };
+  const open = async () => {
+    crash = Infinity;
+    queue = await q.Queue.open({ outbox: new box.PlainOutbox(localStorage), listen: false, locks: false,
+      first_wait_ms: 1, longest_wait_ms: 2, hold_ms: r() < 0.5 ? 60_000 : 15 });
+    state = kept.watch ? w.parse(kept.watch) : w.begin({ device: "d", session: `s${seed}`,
+      elements: seed % 2 ? [{ name: "a" }, { name: "b" }] : [], timing: "snapback" });
+    recorder = new m.Recorder(queue, 7, kept.ledger ?? null, (ledger) => save({ ledger }));
+    await recorder.open();
+  };
+  await open();
+  let t = 0;
+  const now = () => ({ cycle: state.now.cycle, ended: state.now.phase === "ended" });
+  for (let i = 0; i < 30; i += 1) {
+    t += 500 + Math.floor(r() * 5000);
+    const often = ["lap", "lap", "lap", "lap", "undo", "undo", "note", "rate"];
+    const what = i === 0 ? "start" : often[Math.floor(r() * often.length)];
+    const laps = state.now.laps;
+    const of = laps.length ? laps[Math.floor(r() * laps.length)].n : undefined;
+    const more = what === "note" ? { text: `n${i}`, of } : what === "rate" ? { value: 0.5 + i / 100, of } : { t };
+    const next = what === "undo" ? w.undo(state) : w.step(state, { k: what, at: `t${t}`, ...more });
+    if (r() < 0.15) crash = 1 + Math.floor(r() * 3); // the page dies after so many more writes
+    try {
+      state = next;
+      save({ watch: w.serialise(state) });
+      await recorder.record(w.rows(state), now());
+      if (r() < 0.2) { queue.send(); await new Promise((go) => setTimeout(go, r() * 20)); }
+      if (r() < 0.1) throw new Error("crash");
+    } catch (error) {
+      if (error.message !== "crash") throw error;
+      await open();
+    }
+  }
+  crash = Infinity;
+  t += 1000;
+  state = w.step(state, { k: "end", t, at: "end" });
+  await recorder.record(w.rows(state), now());
+  for (let i = 0; i < 300 && (await queue.items()).length; i += 1) {
+    await queue.release((await queue.items()).map((item) => item.key));
+    await queue.send();
+    await new Promise((go) => setTimeout(go, 1));
+  }
+  const wanted = w.rows(state)
+    .map((row) => [row.cycle, row.element, row.value, row.note ?? "", row.rating ?? null].join("|")).sort();
+  if (!equal(shop.counted(), wanted) || shop.refused.length)
+    failures.push({ seed, held: shop.counted(), wanted, refused: shop.refused.length });
+}
+return failures;
+"""
+
+
+def test_whatever_happens_the_shop_holds_what_the_watch_says(run: Run) -> None:
+    """Random laps, undos, notes and ratings; a network that loses messages and answers; a page that may die."""
+    failures = run("recorder.js", SHOP + RANDOM_RUN, {"from": 1, "to": 61})
+    assert failures == []

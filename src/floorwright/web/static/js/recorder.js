@@ -3,7 +3,7 @@
  */
 
 import { newKey } from "./ids.js";
-import { afterOpening, emptyLedger, plan, withDraft, withLate, withRelease } from "./ledger.js";
+import { afterOpening, emptyLedger, plan, withDraft, withLate, withPending, withRelease } from "./ledger.js";
 
 export class Recorder {
   #queue;
@@ -28,7 +28,9 @@ export class Recorder {
   /** Compare a kept ledger with the outbox. */
   async open() {
     const held = new Map((await this.#queue.items()).map((item) => [item.key, item.hold_until !== null]));
-    this.#note(afterOpening(this.#ledger, held));
+    const { ledger, again } = afterOpening(this.#ledger, held);
+    for (const rows of again) await this.#queue.append("readings", { study: this.#study, rows });
+    this.#note(ledger);
   }
 
   #note(ledger) {
@@ -53,6 +55,7 @@ export class Recorder {
       await this.#queue.release([key]);
     }
     for (const row of late) {
+      this.#note(withPending(this.#ledger, row));
       await this.#queue.append("readings", { study: this.#study, rows: [row] });
       this.#note(withLate(this.#ledger, row));
     }
@@ -68,6 +71,9 @@ export class Recorder {
   async #put({ cycle, key, rows }) {
     const body = { study: this.#study, rows };
     if (key !== null) {
+      // taken back or sent meanwhile: whoever opens the page after a crash between these lines cannot know
+      const old = JSON.parse(this.#ledger.drafts[cycle].text);
+      if (!rows.length) this.#note(withDraft(this.#ledger, cycle, key, old, false));
       if (await this.#queue.redraft(key, rows.length ? body : null)) {
         this.#note(withDraft(this.#ledger, cycle, key, rows, true));
       } else {
