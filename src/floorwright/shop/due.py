@@ -90,8 +90,8 @@ def _watch(told: Story) -> Iterator[Due]:
     if record.watch is None or record.approval is None:
         return
     every = dt.timedelta(days=record.watch.every_days)
-    since = (told.today - record.approval.on) // every
-    on = record.approval.on + max(0, since + 1) * every
+    looks = -((record.approval.on - told.today) // every)  # rounded up: on its own day a look is due
+    on = record.approval.on + max(1, looks) * every
     yield _due(told, on, said("Look at {what}.", what=record.watch.what), "watch")
 
 

@@ -12,6 +12,7 @@ from floorwright.shop.due import due_in
 from floorwright.shop.words import money_text
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Viewer
+from floorwright.web.pages.today_groups import groups_of, said_once
 from floorwright.web.render import is_part, page, settings_of
 
 router = APIRouter()
@@ -28,8 +29,8 @@ def today(request: Request, _: Viewer) -> Response:
     context: dict[str, Any] = {
         "told": told,
         "today": now,
-        "now": [each for each in things if each.on <= now],
-        "soon": [each for each in things if each.on > now],
+        "groups": groups_of(things, told.stories, now),
+        "said_once": said_once,
         "gains": gains_of(at.teller.ledger(told.stories), settings_of(at).currency),
         "proofs": _verdicts(told.stories),
     }
