@@ -228,6 +228,25 @@ def test_a_watch_that_was_open_once_opens_without_the_server(phone: Page, server
     phone.context.faults.expect("ERR_CONNECTION_REFUSED", "Failed to fetch", "ServiceWorker")  # type: ignore[attr-defined]
 
 
+def test_a_device_without_room_says_so_at_once_and_loses_nothing_that_was_timed(
+    phone: Page, server: Server
+) -> None:
+    study = open_watch(phone)
+    lap(phone, 2)
+    phone.evaluate(
+        """() => { window.kept = IDBObjectStore.prototype.add;
+        IDBObjectStore.prototype.add = () => { throw new DOMException("full", "QuotaExceededError"); }; }"""
+    )
+    lap(phone)
+    expect(phone.locator("#warning")).to_contain_text("no room left")
+    phone.evaluate("() => { IDBObjectStore.prototype.add = window.kept; }")
+    lap(phone)
+    expect(phone.locator("#warning")).to_be_hidden()
+    stop(phone)
+    all_sent(phone)
+    assert len(taken(phone, server, study)) == 4
+
+
 CLOCK = """
 (() => { let ahead = 0; const now = Date.now.bind(Date); window.setClock = (ms) => { ahead = ms; };
 Date.now = () => now() + ahead; })();
@@ -349,7 +368,7 @@ def test_people_are_asked_before_they_are_timed(phone: Page, server: Server) -> 
     assert len(taken(phone, server, study)) == 2
 
 
-def test_ten_devices_time_at_once(open_browser: Open, server: Server) -> None:
+def test_ten_devices_time_at_once(server: Server, open_browser: Open) -> None:
     contexts: list[BrowserContext] = [open_browser(server.url, **PHONE) for _ in range(10)]
     pages = [context.new_page() for context in contexts]
     study = open_watch(pages[0])
