@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 
 from floorwright.shop.access import devices
 from floorwright.shop.ports import Shop
+from floorwright.shop.settings import settings
 from floorwright.web.desk import LOOPBACK_HOSTS, Options
 from webapp import FORM_KEY, Person, StandingClock
 
@@ -161,3 +162,16 @@ def test_a_role_that_does_not_exist_is_refused(lead: Person) -> None:
         "there are viewer, recorder, lead"
         in lead.send("/settings/phones/offer", {"role": "owner"}, status=422).text
     )
+
+
+@pytest.mark.parametrize("role", ["viewer", "recorder"])
+def test_somebody_who_is_no_lead_reads_the_settings_and_changes_none(lead: Person, shop: Shop, role: str) -> None:
+    phone = phone_of(lead)
+    sent(phone, "/pair", "/pair", code=code_from(lead, role), name="Mine")
+    text = phone.get("/settings").text
+    assert "Only a lead changes the settings." in text
+    assert "Stores, Laser, Press brake" in text
+    assert "/settings/change/" not in text
+    assert "/settings/backup" not in text
+    assert sent(phone, "/settings/change/shop", "/about", version="1", name="Mine")[0] == 403
+    assert settings(shop).record.name == "Dunnowick Metalworks"
