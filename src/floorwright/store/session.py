@@ -8,6 +8,7 @@ from floorwright.basis.errors import ConflictError
 from floorwright.shop.ports import Kind
 from floorwright.store.engine import WRITING
 from floorwright.store.tables import record
+from floorwright.store.turn import Turns
 
 
 class Session:
@@ -17,8 +18,9 @@ class Session:
     lock; a record that was read before (`saw`) and has been changed by somebody else since is a conflict.
     """
 
-    def __init__(self, engine: sa.Engine) -> None:
+    def __init__(self, engine: sa.Engine, turns: Turns) -> None:
         self._engine = engine
+        self._turns = turns
         self._connection: sa.Connection | None = None
         self._writing = False
         self._seen: dict[tuple[Kind, int], int] = {}
@@ -29,16 +31,18 @@ class Session:
 
     def close(self) -> None:
         """Roll back what was not committed and give the connection back."""
-        if self._connection is not None:
-            self._connection.close()
+        try:
+            if self._connection is not None:
+                self._connection.close()
+        finally:
             self._connection = None
-        self._writing = False
-        self._seen.clear()
+            self._end_writing()
+            self._seen.clear()
 
     def commit(self) -> None:
         """Make the transaction durable; the next use begins another."""
         self._open.commit()
-        self._writing = False
+        self._end_writing()
         self._seen.clear()
 
     def read(self) -> sa.Connection:
@@ -54,16 +58,26 @@ class Session:
         connection = self._open
         if not self._writing:
             connection.rollback()
-            connection.execution_options(**{WRITING: True})
-            connection.begin()
-            self._check_seen(connection)
+            self._turns.take()
             self._writing = True
+            try:
+                connection.execution_options(**{WRITING: True})
+                connection.begin()
+                self._check_seen(connection)
+            except BaseException:
+                self._end_writing()
+                raise
         return connection
 
     def saw(self, kind: Kind, id_: int, version: int) -> None:
         """Remember the version of a record that was read before the write lock was held."""
         if not self._writing:
             self._seen.setdefault((kind, id_), version)
+
+    def _end_writing(self) -> None:
+        if self._writing:
+            self._writing = False
+            self._turns.give_up()
 
     @property
     def _open(self) -> sa.Connection:

@@ -21,6 +21,7 @@ from floorwright.store.photos import FolderPhotos
 from floorwright.store.received import SqlReceived
 from floorwright.store.records import SqlRecords
 from floorwright.store.session import Session
+from floorwright.store.turn import Turns
 
 
 class SqlUnitOfWork:
@@ -32,8 +33,8 @@ class SqlUnitOfWork:
     received: SqlReceived
     keepsakes: SqlKeepsakes
 
-    def __init__(self, engine: sa.Engine) -> None:
-        self._session = Session(engine)
+    def __init__(self, engine: sa.Engine, turns: Turns) -> None:
+        self._session = Session(engine, turns)
         self.records = SqlRecords(self._session)
         self.observations = SqlObservations(self._session)
         self.access = SqlAccess(self._session)
@@ -66,10 +67,11 @@ class SqlShop:
         self.engine = engine
         self.clock = clock
         self.photos = FolderPhotos(folder / folders.PHOTOS)
+        self._turns = Turns()
 
     def work(self) -> SqlUnitOfWork:
         """Begin a transaction."""
-        return SqlUnitOfWork(self.engine)
+        return SqlUnitOfWork(self.engine, self._turns)
 
     def close(self) -> None:
         """Let go of files and connections."""
