@@ -24,6 +24,7 @@ _MODULES: Final = {
     # effort: can people do this?
     "lift": "floorwright.observe.lift",
     "lift_job": "floorwright.observe.lift_job",
+    "roll": "floorwright.propose.aid.calc.roll",
     # strength: will it hold?
     "section": "floorwright.propose.aid.calc.section",
     "frame": "floorwright.propose.aid.calc.frame",

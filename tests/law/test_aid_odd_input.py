@@ -27,7 +27,7 @@ MORE: dict[str, list[dict[str, Any]]] = {
         }
     ],
 }  # fmt: skip
-NAMES = ("spring", "spring_search", "casters", "tip")
+NAMES = ("spring", "spring_search", "casters", "tip", "roll")
 
 
 @pytest.mark.parametrize("name", NAMES)
