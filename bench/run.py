@@ -25,6 +25,7 @@ from pathlib import Path
 import numpy as np
 from scipy import stats
 
+import frame
 from floorwright import bootstrap, catalogue
 from floorwright.cli.demo import build
 from floorwright.report.assemble import improvement_page
@@ -261,7 +262,7 @@ def main() -> None:
     lines += [bench_gain(draws) for draws in ((10_000,) if small else (10_000, 100_000, 1_000_000))]
     lines += bench_pages()
     lines.append(bench_start())
-    text = page(lines)
+    text = page(lines) + frame.section(small=small)
     print(text)
     if not small:
         PAGE.write_text(text, encoding="utf-8")

@@ -13,8 +13,8 @@ from floorwright.propose.aid.frame.results import Analysis, Combination
 from floorwright.propose.aid.frame.second_order import SecondOrder, mean_thrust, solve_second_order
 from floorwright.propose.aid.frame.solve import Solved, solve_batch
 
-CHUNK = 64
-"""Variants solved at once: enough to spread the cost of a call, few enough to stay in the cache."""
+CHUNK = 4000
+"""Members solved at once: enough to spread the cost of a call, few enough to stay in the cache."""
 
 
 def analyse(frame: Frame, *, second_order: bool = False, buckling: bool = False) -> Analysis:
@@ -41,8 +41,10 @@ def solve_many(frames: Sequence[Frame], *, second_order: bool = False, buckling:
         InputError, UnstableError, InternalFault: as `analyse`; the message says which variant.
     """
     found: list[Analysis] = []
-    for first in range(0, len(frames), CHUNK):
-        batch = batch_of(frames[first : first + CHUNK])
+    together = max(1, CHUNK // max(1, len(frames[0].members))) if frames else 1
+    for first in range(0, len(frames), together):
+        chunk = frames[first : first + together]
+        batch = batch_of(chunk, numbered_from=None if len(frames) == 1 else first)
         found += _analysed(batch, second_order=second_order, buckling=buckling)
     return found
 

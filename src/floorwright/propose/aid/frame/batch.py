@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from math import isinf
+from math import isinf, prod
 from typing import Any
 
 import numpy as np
@@ -42,6 +42,7 @@ class Batch:
         uniform: N/m along members in local axes, (variants, combinations, members, 3).
         points: point loads, factors of the combinations put in; None where there is none.
         settled: movement of the ground, like node_loads; None where there is none.
+        numbered_from: number of the first variant; None for a frame by itself.
     """
 
     node_names: tuple[str, ...]
@@ -55,9 +56,14 @@ class Batch:
     uniform: Floats
     points: Points | None
     settled: Floats | None
+    numbered_from: int | None = None
+
+    def called(self, variant: int) -> str:
+        """A variant in words, to be put behind others; nothing for a frame by itself."""
+        return "" if self.numbered_from is None else f" (variant {self.numbered_from + variant})"
 
 
-def batch_of(frames: Sequence[Frame]) -> Batch:
+def batch_of(frames: Sequence[Frame], numbered_from: int | None = None) -> Batch:
     """The arrays of frames that share their joints.
 
     Raises:
@@ -69,7 +75,7 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
     nodes = {name: i for i, name in enumerate(first.nodes)}
     members = {name: i for i, name in enumerate(first.members)}
     for i, frame in enumerate(frames[1:], start=1):
-        _same_joints(first, frame, i)
+        _same_joints(first, frame, i + (numbered_from or 0))
     start = np.array([nodes[member.start] for member in first.members.values()], dtype=np.intp)
     end = np.array([nodes[member.end] for member in first.members.values()], dtype=np.intp)
     held = np.zeros(6 * len(nodes), dtype=bool)
@@ -77,12 +83,13 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
         for dof, k in directions.items():
             held[6 * nodes[node] + DOFS.index(dof)] = isinf(k)
     positions = np.array([list(frame.nodes.values()) for frame in frames], dtype=float)
-    _refuse_no_length(frames, positions[:, start], positions[:, end])
+    if np.any(np.linalg.norm(positions[:, end] - positions[:, start], axis=-1) < SHORTEST_M):
+        raise _wrong_variant(frames, numbered_from or 0)
     bars = _bars(frames, positions[:, start], positions[:, end])
     try:
         node_loads, uniform, points, settled = _loads(frames, nodes, members, bars)
     except KeyError:
-        raise _wrong_variant(frames) from None
+        raise _wrong_variant(frames, numbered_from or 0) from None
     return Batch(
         node_names=tuple(nodes),
         member_names=tuple(members),
@@ -95,19 +102,15 @@ def batch_of(frames: Sequence[Frame]) -> Batch:
         uniform=uniform,
         points=points,
         settled=settled,
+        numbered_from=numbered_from,
     )
 
 
-def _refuse_no_length(frames: Sequence[Frame], start: Floats, end: Floats) -> None:
-    if np.any(np.linalg.norm(end - start, axis=-1) < SHORTEST_M):
-        raise _wrong_variant(frames)
-
-
-def _wrong_variant(frames: Sequence[Frame]) -> InputError:
+def _wrong_variant(frames: Sequence[Frame], numbered_from: int) -> InputError:
     """What is wrong with those variants that cannot be used; the first was looked at before."""
     return InputError(
         Problem(f"variants[{i}].{each.field}", each.value, each.message)
-        for i, frame in enumerate(frames)
+        for i, frame in enumerate(frames, start=numbered_from)
         for each in frame_problems(frame)
     )
 
@@ -119,7 +122,7 @@ def _same_joints(first: Frame, other: Frame, number: int) -> None:
         or list(first.members) != list(other.members)
         or [(each.start, each.end) for each in first.members.values()]
         != [(each.start, each.end) for each in other.members.values()]
-        or _held(first) != _held(other)
+        or not _same_supports(first, other)
         or list(first.combinations) != list(other.combinations)
     ):
         raise InputError.of(
@@ -131,6 +134,10 @@ def _same_joints(first: Frame, other: Frame, number: int) -> None:
 
 def _held(frame: Frame) -> dict[str, dict[Dof, bool]]:
     return {node: {dof: isinf(k) for dof, k in dofs.items()} for node, dofs in frame.supports.items()}
+
+
+def _same_supports(first: Frame, other: Frame) -> bool:
+    return first.supports == other.supports or _held(first) == _held(other)
 
 
 def _bars(frames: Sequence[Frame], start: Floats, end: Floats) -> Bars:
@@ -163,16 +170,9 @@ def _bars(frames: Sequence[Frame], start: Floats, end: Floats) -> Bars:
 
 
 def _table(items: Sequence[Any], row: Callable[[Any], tuple[float, ...]]) -> Floats:
-    place: dict[int, int] = {}
-    found: list[tuple[float, ...]] = []
-    index = []
-    for item in items:
-        at = place.get(id(item))
-        if at is None:
-            at = place[id(item)] = len(found)
-            found.append(row(item))
-        index.append(at)
-    return np.array(found, dtype=float)[index]
+    objects = np.fromiter(map(id, items), dtype=np.int64, count=len(items))
+    _, first, index = np.unique(objects, return_index=True, return_inverse=True)
+    return np.array([row(items[i]) for i in first], dtype=float)[index]
 
 
 def _bar_row(bar: Bar) -> tuple[float, ...]:
@@ -187,6 +187,9 @@ def _joint_row(joint: Joint) -> tuple[float, ...]:
 def _springs(frames: Sequence[Frame], nodes: Mapping[str, int]) -> Floats | None:
     found = np.zeros((len(frames), 6 * len(nodes)))
     for i, frame in enumerate(frames):
+        if i and frame.supports == frames[i - 1].supports:
+            found[i] = found[i - 1]
+            continue
         for node, directions in frame.supports.items():
             for dof, k in directions.items():
                 if not isinf(k):
@@ -204,6 +207,8 @@ def _loads(
     on_nodes, settled = np.zeros((*shape, len(nodes), 6)), np.zeros((*shape, len(nodes), 6))
     along = np.zeros((*shape, len(members), 3))
     factors = np.zeros((len(frames), len(frames[0].combinations), len(cases)))
+    node_places: list[tuple[int, int, int]] = []
+    node_forces: list[tuple[float, ...]] = []
     points: list[tuple[int, int, int, float]] = []
     forces: list[tuple[float, float, float]] = []
     for i, frame in enumerate(frames):
@@ -211,7 +216,8 @@ def _loads(
             case = at[load.case]
             match load:
                 case NodeLoad():
-                    on_nodes[i, case, nodes[load.node]] += (*load.force_n, *load.moment_nm)
+                    node_places.append((i, case, nodes[load.node]))
+                    node_forces.append(load.force_n + load.moment_nm)
                 case UniformLoad():
                     along[i, case, members[load.member]] += load.per_length_n_m
                 case PointLoad():
@@ -225,7 +231,10 @@ def _loads(
         for k, combination in enumerate(frame.combinations.values()):
             for name, factor in combination.items():
                 factors[i, k, at[name]] = factor
-    uniform = np.einsum("skc,scmj,smij->skmi", factors, along, bars.axes, optimize=True)
+    if node_places:
+        np.add.at(on_nodes, tuple(np.array(node_places).T), np.array(node_forces))
+    # Put together, then turned into local axes.
+    uniform = (_combined(factors, along)[..., None, :] @ np.swapaxes(bars.axes, -1, -2)[:, None])[..., 0, :]
     return (
         _combined(factors, on_nodes),
         uniform,
@@ -235,7 +244,9 @@ def _loads(
 
 
 def _combined(factors: Floats, by_case: Floats) -> Floats:
-    return np.asarray(np.einsum("skc,scnd->sknd", factors, by_case))
+    rest = by_case.shape[2:]
+    flat = by_case.reshape(*by_case.shape[:2], prod(rest))  # -1 would not do where there is no case
+    return np.asarray(factors @ flat).reshape(*factors.shape[:2], *rest)
 
 
 def _points(

@@ -47,7 +47,7 @@ def _described(batch: Batch, variant: int, mode: Floats) -> UnstableError:
     positions = batch.positions[variant]
     size = float(np.mean(batch.bars.length[variant]))
     shift, turn = mode[:, :3], mode[:, 3:]
-    which = "" if len(batch.positions) == 1 else f" (variant {variant})"
+    which = batch.called(variant)
     if _moves_as_one(positions, shift, turn, size):
         centre = shift.mean(axis=0)
         if np.linalg.norm(turn[0]) * size > np.linalg.norm(centre):

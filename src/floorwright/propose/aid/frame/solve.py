@@ -18,6 +18,7 @@ from floorwright.propose.aid.frame.element import (
     Stiffness,
     blocks,
     clamped_forces,
+    cross,
     member_loads,
     moved_forces,
     stiffness,
@@ -134,10 +135,10 @@ def _of_members(top: Topology, nodes: Floats) -> tuple[Floats, Floats]:
 def _at_nodes(top: Topology, forces: Floats) -> Floats:
     """Sum over the member ends at each node of (variants, combinations, members, 12)."""
     found = np.zeros((top.nodes, *forces.shape[:2], 6))
-    by_member = np.moveaxis(forces, 2, 0)
+    by_member = forces.transpose(2, 0, 1, 3)
     np.add.at(found, top.start, by_member[..., :6])
     np.add.at(found, top.end, by_member[..., 6:])
-    return np.moveaxis(found, 0, 2)
+    return found.transpose(1, 2, 0, 3)
 
 
 def axial_forces(batch: Batch, stiff: Stiffness, loads: MemberLoads, moved: Floats) -> Floats:
@@ -202,20 +203,16 @@ def _whole_sums(batch: Batch, stiff: Stiffness, loads: MemberLoads, moved: Float
     """Sum of forces and of moments about the origin over loads and reactions, (variants, combinations, 6)."""
     bars, top = batch.bars, batch.topology
     outside = reactions + batch.node_loads
-    on_members = [np.einsum("skmi,smij->skmj", share, bars.axes) for share in (loads.share_start, loads.share_end)]
-    np.add.at(np.moveaxis(outside, 2, 0), top.start, _padded(np.moveaxis(on_members[0], 2, 0)))
-    np.add.at(np.moveaxis(outside, 2, 0), top.end, _padded(np.moveaxis(on_members[1], 2, 0)))
+    shares = np.zeros((*loads.clamped.shape[:3], 12))
+    shares[..., 0:3], shares[..., 6:9] = loads.share_start, loads.share_end
+    outside = outside + _at_nodes(top, to_global(bars, shares))
     forces = outside[..., :3].sum(axis=2)
     about = batch.positions.mean(axis=1, keepdims=True)
     arms = (batch.positions - about)[:, None]
-    moments = (np.cross(arms, outside[..., :3]) + outside[..., 3:]).sum(axis=2)
+    moments = (cross(arms, outside[..., :3]) + outside[..., 3:]).sum(axis=2)
     if stiff.thrust is not None:
         # An axial force on a bar that leans turns it: its ends are no longer in line.
         shift = moved[..., top.end, :3] - moved[..., top.start, :3]
-        leaning = np.cross(bars.axes[:, None, :, 0, :], shift) * stiff.thrust[:, None, :, None]
+        leaning = cross(bars.axes[:, None, :, 0, :], shift) * stiff.thrust[:, None, :, None]
         moments = moments - leaning.sum(axis=2)
     return np.concatenate([forces, moments], axis=-1)
-
-
-def _padded(forces: Floats) -> Floats:
-    return np.concatenate([forces, np.zeros_like(forces)], axis=-1)
