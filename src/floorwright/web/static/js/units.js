@@ -39,7 +39,9 @@ export const toShown = (value, dimension, system) =>
   value / (FACTORS[dimension] ?? FACTORS.length)[unitOf(dimension, system)];
 
 const ODD = {
-  "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8", "″": '"', "′": "'",
+  "½": " 1/2", "¼": " 1/4", "¾": " 3/4",
+  "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
+  "″": '"', "′": "'",
 };
 const PART = /^(\d+(?:\.\d+)?|\.\d+)(?:[ -]+(\d+)\/(\d+))?|^(\d+)\/(\d+)/;
 

@@ -105,7 +105,8 @@ function draw() {
   const found = rows(state);
   by("send").disabled = !found.length;
   const values = data.so_far.map(([value]) => value).concat(cycleValues(found, data.elements, data.measure));
-  by("live").textContent = marks.length ? soFar(values, data.settings, t, data.planned) : t(name ? "nothing_marked" : "choose");
+  const hint = t(name ? "nothing_marked" : "choose");
+  by("live").textContent = marks.length ? soFar(values, data.settings, t, data.planned) : hint;
   by("versus").textContent = marks.length ? againstBefore(data.before ?? [], values, data.settings, t) : "";
 }
 
