@@ -26,6 +26,7 @@ GET /calendar.ics
 
 _VIEWER: Final = """
 GET /
+GET /charts/choosing
 GET /charts/watch/{number:int}
 GET /improvements/list.{ending}
 POST /improvements/views
@@ -112,6 +113,7 @@ POST /api/inbox
 """
 
 _LEAD: Final = """
+POST /charts/choosing
 POST /improvements/{number_:int}/worth
 POST /improvements/{number:int}/photos/{hash_}/remove
 POST /improvements/{number:int}/change/{name}
