@@ -356,3 +356,11 @@ def test_the_page_asks_for_a_part_of_itself(person: Person, study: int) -> None:
     assert answer.status_code == 200
     assert answer.text.strip().startswith('<div id="import">')
     assert "3 new readings" in answer.text
+
+
+def test_what_nobody_came_back_for_is_gone_at_the_next_start(shop: Shop, study: int, clock: StandingClock) -> None:
+    incoming.keep(shop.folder, io.BytesIO(GOOD.encode()), "times.csv", study, clock.now())
+    clock.moment += dt.timedelta(hours=25)
+    person = Person(shop)
+    with person.client:
+        assert waiting_files(shop) == []

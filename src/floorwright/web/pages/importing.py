@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from typing import Any, Final
 
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, FastAPI, Request
 from starlette.responses import Response
 
 from floorwright import bootstrap
@@ -25,7 +27,16 @@ from floorwright.web.import_form import KIND, OWNER, to_remember, wishes_of, wit
 from floorwright.web.jobs import Job, Progress, jobs
 from floorwright.web.render import go, is_part, page
 
-router = APIRouter()
+
+@asynccontextmanager
+async def _tidy(app: FastAPI) -> AsyncIterator[None]:
+    """At the start, throw away files that nobody has come back for."""
+    shop = app.state.desk.shop
+    incoming.sweep(shop.folder, shop.clock.now())
+    yield
+
+
+router = APIRouter(lifespan=_tidy)
 SHOWN: Final = 200
 LOOK_WAIT_S: Final = 1.2
 STORE_WAIT_S: Final = 4.0

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from floorwright.prove.ledger import Ledger
 from floorwright.shop.due import due_in
-from floorwright.shop.words import money_text
+from floorwright.shop.words import hours_number, money_text
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Viewer
 from floorwright.web.pages.today_groups import groups_of, said_once
@@ -38,15 +38,25 @@ def today(request: Request, _: Viewer) -> Response:
 
 
 def gains_of(book: Ledger, currency: str) -> dict[str, dict[str, str]]:
-    """Hours and money a year by standing, as text; they are never added up."""
+    """Hours and money a year by standing, each with the ends of its interval; they are never added up."""
     found = {}
     for standing in ("banked", "freed", "hoped"):
         each = book.sum(standing)
+        paid = standing == "banked"
+        inside = each.money_interval if paid else each.hours_interval
+        ends = ("", "") if inside is None else (inside.low, inside.high)
+        low, high = ("" if end == "" else _end(float(end), currency if paid else "") for end in ends)
         found[standing] = {
-            "hours": f"{each.hours:,.0f}",
+            "hours": hours_number(float(each.hours)),
             "money": money_text(float(each.money), currency) if standing != "freed" else "",
+            "low": low,
+            "high": high,
         }
     return found
+
+
+def _end(end: float, currency: str) -> str:
+    return money_text(end, currency) if currency else hours_number(end)
 
 
 def _verdicts(stories: Any) -> dict[str, int]:
