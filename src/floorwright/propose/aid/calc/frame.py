@@ -12,7 +12,8 @@ from floorwright.basis.check import Check, judge
 from floorwright.basis.errors import InputError, Problem, UnstableError
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.working import Given, Step, Working
-from floorwright.propose.aid.calc.frame_input import FrameInput, to_frame
+from floorwright.propose.aid.calc.frame_build import to_frame
+from floorwright.propose.aid.calc.frame_input import FrameInput
 from floorwright.propose.aid.frame import Analysis, Combination, Frame, NodeLoad, PointLoad, UniformLoad, analyse
 from floorwright.propose.aid.frame.model import Vector
 
