@@ -109,7 +109,8 @@ def measure(bays: tuple[int, int, int], *, small: bool) -> Measured:
     from scipy.linalg.lapack import dpbsv
 
     from floorwright.propose.aid.frame.batch import batch_of
-    from floorwright.propose.aid.frame.element import blocks, clamped_forces, member_loads, stiffness
+    from floorwright.propose.aid.frame.element import blocks, stiffness
+    from floorwright.propose.aid.frame.forces import clamped_forces, member_loads
     from floorwright.propose.aid.frame.solve import right_sides
 
     frame = rack(bays)

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from floorwright.basis.errors import InputError, Problem
-from floorwright.propose.aid.frame.element import Bars, Points, axes_of
+from floorwright.propose.aid.frame.element import Bars, axes_of
+from floorwright.propose.aid.frame.forces import Points
 from floorwright.propose.aid.frame.model import (
     DOFS,
     SHORTEST_M,

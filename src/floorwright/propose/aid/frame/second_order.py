@@ -15,15 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from floorwright.propose.aid.frame.batch import Batch
-from floorwright.propose.aid.frame.element import (
-    Bars,
-    Points,
-    bars_hold,
-    blocks,
-    clamped_forces,
-    member_loads,
-    stiffness,
-)
+from floorwright.propose.aid.frame.element import Bars, bars_hold, blocks, stiffness
+from floorwright.propose.aid.frame.forces import Points, clamped_forces, member_loads
 from floorwright.propose.aid.frame.solve import (
     Solved,
     axial_forces,

@@ -13,17 +13,8 @@ import numpy as np
 
 from floorwright.basis.errors import InternalFault
 from floorwright.propose.aid.frame.batch import Batch
-from floorwright.propose.aid.frame.element import (
-    MemberLoads,
-    Stiffness,
-    blocks,
-    clamped_forces,
-    cross,
-    member_loads,
-    moved_forces,
-    stiffness,
-    to_global,
-)
+from floorwright.propose.aid.frame.element import Stiffness, blocks, cross, stiffness
+from floorwright.propose.aid.frame.forces import MemberLoads, clamped_forces, member_loads, moved_forces, to_global
 from floorwright.propose.aid.frame.mechanism import refuse_mechanism
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.frame.topology import Topology
