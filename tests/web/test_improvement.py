@@ -238,7 +238,7 @@ def test_whatever_is_typed_is_shown_as_text(person: Person, shop: Shop) -> None:
 
 def test_history_tells_every_change_in_words_and_undoes_one(person: Person, shop: Shop) -> None:
     page = text_of(person.get("/improvements/1/history").text)
-    assert "Cost: material before $48.5 after $84.5" in page
+    assert "Cost: material before $48.50 after $84.50" in page
     assert "Two digits were swapped" in page
     assert "Start of the trial before nothing after 20 Jul 2026" in page
     person.send("/improvements/1/undo", {"version": 12, "from": "history"})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any, Final
 
 from floorwright.shop.records import Measure, Settings
@@ -56,6 +57,11 @@ _NAMES: Final = {
     "who": N_("who"),
     "hash": N_("picture"),
 }
+_MOMENTS: Final = {
+    "before": N_("photo before the change"),
+    "after": N_("photo after the change"),
+    "other": N_("photo"),
+}
 _MONEY: Final = ("material", "upkeep_per_year")
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
@@ -83,7 +89,7 @@ def value_words(path: str, value: Any, settings: Settings) -> str:
     if isinstance(value, Mapping):
         return _whole(last, value, settings)
     if last in _MONEY:
-        return f"{settings.currency}{value}"
+        return f"{settings.currency}{Decimal(str(value)):,.2f}"
     if isinstance(value, float):
         return exact_text(value)
     text = str(value)
@@ -103,6 +109,7 @@ def _whole(name: str, value: Mapping[str, Any], settings: Settings) -> str:
     if name in ("approval", "safety_approval"):
         return f"{value['by']} ({value['role']}), {value_words('on', value['on'], settings)}"
     if name == "photos":
-        return ", ".join(part for part in (value["moment"], value["caption"], value["hash"][:12]) if part)
+        words = gettext(_MOMENTS[value["moment"]])
+        return f"{words}: {value['caption']} ({value['hash'][:12]})" if value["caption"] else words
     held = {key: each for key, each in value.items() if each not in (None, "", [], {}, False)}
     return ", ".join(f"{field_words(key).lower()} {value_words(key, each, settings)}" for key, each in held.items())

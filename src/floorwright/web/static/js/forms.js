@@ -29,13 +29,13 @@ addEventListener("form:restored", ({ target: form }) => {
   form.prepend(said);
 });
 
-/** A note goes onto the device first; without a queue the form is sent as any form is. */
+/** A note goes onto the device first, and the page shows it once the shop holds it. */
 function queueNotes(form) {
   const said = form.querySelector(".kept");
   let key = "";
   form.addEventListener("submit", async (event) => {
     const text = form.elements.note.value.trim();
-    if (!text || navigator.onLine) return; // the page itself answers, and shows the note at once
+    if (!text) return; // the page itself says what is missing
     event.preventDefault();
     event.stopImmediatePropagation();
     try {
@@ -45,11 +45,15 @@ function queueNotes(form) {
       said.textContent = form.dataset.kept;
     } catch (error) {
       if (!(error instanceof StorageFull)) throw error;
-      said.textContent = error.message;
+      said.textContent = form.dataset.full;
     }
   });
   addEventListener("queue:stored", ({ detail }) => {
-    if (detail.some((each) => each.key === key)) said.textContent = form.dataset.sent;
+    const answer = detail.find((each) => each.key === key);
+    if (!answer) return;
+    if (answer.state !== "stored" && answer.state !== "again") return location.assign("/waiting");
+    said.textContent = form.dataset.sent;
+    if (!form.elements.note.value) location.reload(); // unless the next one is being written
   });
 }
 
