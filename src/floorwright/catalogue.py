@@ -24,6 +24,8 @@ _MODULES: Final = {
     # effort: can people do this?
     "lift": "floorwright.observe.lift",
     "lift_job": "floorwright.observe.lift_job",
+    "push": "floorwright.propose.aid.calc.push",
+    "reach": "floorwright.propose.aid.calc.reach",
     "roll": "floorwright.propose.aid.calc.roll",
     # strength: will it hold?
     "section": "floorwright.propose.aid.calc.section",
