@@ -44,7 +44,8 @@ def checked(model: type[M], raw: dict[str, Any]) -> M:
         return model.model_validate(raw)
     except ValidationError as error:
         said = {
-            (str(item["msg"]), str(item.get("input"))): sentence_of(item) for item in error.errors(include_url=False)
+            (str(item["msg"]), str(item.get("input"))): sentence_of(item)
+            for item in error.errors(include_url=False)
         }
         raise InputError(
             replace(each, message=said.get((each.message, str(each.value)), each.message))
