@@ -85,6 +85,7 @@ def test_casters_that_cannot_be_are_named(change: dict[str, Any], fields: set[st
         ({"masses": [{"mass": 5, "at": [0, 0, 1], "removable": True}]}, {"masses"}),
         ({"masses": [{"mass": 5, "at": [0, 0, 1]}, {"mass": 5, "at": [0, 0, -1]}]}, {"masses[1].at"}),
         ({"slope": "steep"}, {"slope"}),
+        ({"push": {"height": 1, "direction": [0, 0]}}, {"push.direction"}),
         ({"slope": "60 deg", "speed": 0}, {"slope", "speed"}),
     ],
 )
@@ -120,6 +121,11 @@ def test_one_side_unloaded_first_tips_it() -> None:
 
 def test_a_push_away_from_an_edge_does_not_tip_over_it() -> None:
     edges = run("tip", TIP | {"push": {"height": 1, "direction": "90 deg"}}).results["edges"]
+    same = run("tip", TIP | {"push": {"height": 1, "direction": [0, 3]}}).results["edges"]
+    for one, other in zip(edges, same, strict=True):
+        assert (one["push_to_tip"] is None) == (other["push_to_tip"] is None)
+        if one["push_to_tip"] is not None:
+            assert one["push_to_tip"].value_si == pytest.approx(other["push_to_tip"].value_si)
     pushed = [edge for edge in edges if edge["push_to_tip"] is not None]
     assert pushed
     assert all(edge["normal"][1] > 0 for edge in pushed)

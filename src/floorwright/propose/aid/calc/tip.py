@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from math import cos, inf, radians, sin
+from math import cos, hypot, inf, radians, sin
 from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field
@@ -61,7 +61,9 @@ class PushInput(Input):
     """A push."""
 
     height: PositiveLength = Field(description="above the floor")
-    direction: Angle | Literal["any"] = Field("any", description="from x towards y; any: the worst")
+    direction: Literal["any"] | Point | Angle = Field(
+        "any", description="an angle from x towards y, or [x, y]; any: the worst for each edge"
+    )
     force: Annotated[float, Measure(FORCE, above=0)] | None = Field(
         None, description="20 % of the weight up to 250 N unless told"
     )
@@ -86,6 +88,15 @@ class TipInput(Input):
         FRICTION,
         description="of blocked wheels on the floor (plain); 0.85 unless told: what grips, tips",
     )
+
+    def pushed(self) -> XY | None:
+        """Unit vector of the push; None for the worst."""
+        way = self.push.direction if self.push is not None else "any"
+        if isinstance(way, str):
+            return None
+        x, y = way if isinstance(way, list) else (cos(way), sin(way))
+        size = hypot(x, y)
+        return x / size, y / size
 
     def stands_on(self) -> tuple[Support, ...]:
         """Its supports."""
@@ -113,6 +124,9 @@ def between_fields(given: Mapping[str, Any]) -> Iterable[Problem]:
             yield Problem("casters", None, missing)
         else:
             yield from _support(casters, supports)
+    push = given.get("push")
+    if push is not None and isinstance(push.direction, list) and hypot(*push.direction) < 1e-12:
+        yield Problem("push.direction", push.direction, "has no length; give an angle, [x, y] or any")
     if "masses" in given:
         yield from _masses(given["masses"])
 
@@ -193,9 +207,7 @@ def _tipped(given: TipInput, edge: Edge, masses: tuple[Mass, ...]) -> Tipped:
         slow = min(deceleration_to_tip_m_s2(edge, way, given.slope) for way in ways)
     push = None
     if given.push is not None:
-        angle = given.push.direction
-        direction: XY | None = None if isinstance(angle, str) else (cos(angle), sin(angle))
-        push = push_to_tip_n(edge, masses, given.push.height, direction, given.slope)
+        push = push_to_tip_n(edge, masses, given.push.height, given.pushed(), given.slope)
     loaded = [mass for mass, here in zip(masses, there, strict=True) if here]
     _, (x, y, z) = centre_of(loaded)
     return Tipped(
