@@ -2,7 +2,8 @@
 
 Every figure stands beside a reference taken in the same run on the same machine: a fast CSV reader with a bulk
 insert, scipy, plain numpy, the typesetter alone. The ratios are what counts; seconds depend on the machine.
-`python bench/run.py --small` is a quick pass that writes nothing.
+`python bench/run.py --small` is a quick pass that writes nothing; `--web` does the part about the app alone and
+puts it in place of the one on the page.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ import numpy as np
 from scipy import stats
 
 import frame
+import web
 from floorwright import bootstrap, catalogue
 from floorwright.cli.demo import build
 from floorwright.report.assemble import improvement_page
@@ -257,12 +259,16 @@ def page(lines: list[Line]) -> str:
 def main() -> None:
     """Run everything and write the page."""
     small = "--small" in sys.argv
+    if "--web" in sys.argv:
+        before = PAGE.read_text(encoding="utf-8").partition(web.HEAD)[0]
+        PAGE.write_text(before + web.section(), encoding="utf-8")
+        return
     lines = [bench_import(rows) for rows in ((1_000,) if small else (10_000, 100_000, 1_000_000))]
     lines += [bench_compare(n) for n in ((1_000,) if small else (1_000, 10_000, 100_000))]
     lines += [bench_gain(draws) for draws in ((10_000,) if small else (10_000, 100_000, 1_000_000))]
     lines += bench_pages()
     lines.append(bench_start())
-    text = page(lines) + frame.section(small=small)
+    text = page(lines) + frame.section(small=small) + web.section(small=small)
     print(text)
     if not small:
         PAGE.write_text(text, encoding="utf-8")
