@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from pathlib import Path
 from typing import Any
 
@@ -209,8 +210,11 @@ def test_from_approval_to_standard_work_or_the_end(run: Run, shop: Path) -> None
 
 def test_the_ledger_counts_freed_time(run: Run, shop: Path) -> None:
     book = parsed(run("ledger", "shop", "--json"))
-    assert float(book["sums"]["freed"]["hours_per_year"]) > 50
+    freed = book["sums"]["freed"]
+    assert float(freed["hours_per_year"]) > 50
+    assert freed["hours_interval"]["low"] < float(freed["hours_per_year"]) < freed["hours_interval"]["high"]
     text = run("ledger", "shop").stdout
+    assert re.search(r"freed +\d+ h \(\d+ to \d+\)", text)
     assert "fetch clamps" in text
     assert "no money claimed" in text
 
