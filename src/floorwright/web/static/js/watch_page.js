@@ -25,9 +25,10 @@ let sleepAgain = null;
 
 /** Do something and confirm it once it is kept; what found no room is said at once. */
 async function keep(work, { lapped = false, words = "" } = {}) {
+  const warned = by("warning").textContent;
   try {
     if (!(await work())) return false;
-    warn("");
+    if (by("warning").textContent === warned) warn(""); // what came up meanwhile stays to be read
     if (lapped) flash(lapped === true ? "good" : lapped);
     if (words) say(words);
     draw();
