@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from floorwright.propose.aid.springs.fatigue import fatigue
@@ -135,6 +135,7 @@ def wishes(draw: st.DrawFn) -> Wanted:
     )
 
 
+@settings(max_examples=30)
 @given(wishes(), st.sampled_from(["cost", "mass", "safety"]))
 def test_search_finds_the_best_of_the_whole_grid(wanted: Wanted, rank_by: str) -> None:
     """Every spring of the grid, one by one, without what the search skips."""
