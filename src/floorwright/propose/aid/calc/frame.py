@@ -18,7 +18,7 @@ from floorwright.propose.aid.frame import Analysis, Combination, Frame, NodeLoad
 from floorwright.propose.aid.frame.model import Vector
 
 BUCKLING: Final = "timoshenko_gere"
-_SHOWN_OF: Final = ("displacements", "reactions", "member_forces")
+Maxima = dict[str, float]
 
 
 def run(given: FrameInput) -> Outcome:
@@ -28,12 +28,21 @@ def run(given: FrameInput) -> Outcome:
         found = analyse(frame, second_order=given.second_order, buckling=True)
     except UnstableError as error:
         raise InputError([_mechanism(error)]) from None
+    maxima = {
+        name: {member: _maxima(each, member) for member in frame.members}
+        for name, each in found.combinations.items()
+        if not each.buckled
+    }
+    governs = _governing(frame, found, maxima)
     return Outcome(
         results={
-            "combinations": {name: _record(frame, each) for name, each in found.combinations.items()},
-            "governs": _governing(frame, found),
+            "combinations": {
+                name: _record(frame, each) | ({"member_maxima": maxima[name]} if name in maxima else {})
+                for name, each in found.combinations.items()
+            },
+            "governs": governs,
         },
-        working=_working(given, frame, found),
+        working=_working(given, frame, found, governs),
         checks=tuple(_buckling_check(each) for each in found.combinations.values() if each.buckling_factor),
         warnings=tuple(_warnings(given, found)),
         sources=("mcguire", "timoshenko_gere", "wittrick_williams_1971", "monforton_wu_1963"),
@@ -52,8 +61,8 @@ def _listed(values: Any) -> list[float | None]:
 
 
 def _record(frame: Frame, found: Combination) -> dict[str, Any]:
-    """One combination by the names of the contract, and what goes on between the ends of its members."""
-    record: dict[str, Any] = {
+    """One combination by the names of the contract."""
+    return {
         "displacements": {node: _listed(found.displacement(node)) for node in frame.nodes},
         "reactions": {node: _listed(found.reaction(node)) for node in frame.supports},
         "member_forces": {
@@ -63,12 +72,9 @@ def _record(frame: Frame, found: Combination) -> dict[str, Any]:
         "buckling_factor": found.buckling_factor,
         "buckles": found.buckled,
     }
-    if not found.buckled:
-        record["member_maxima"] = {name: _maxima(found, name) for name in frame.members}
-    return record
 
 
-def _maxima(found: Combination, member: str) -> dict[str, float]:
+def _maxima(found: Combination, member: str) -> Maxima:
     """The largest forces and moments anywhere in a member, their signs left off, and how far it sags."""
     shape = found.along(member)
     largest = np.max(np.abs(shape.forces), axis=0)
@@ -81,12 +87,14 @@ def _maxima(found: Combination, member: str) -> dict[str, float]:
     }
 
 
-def _governing(frame: Frame, found: Analysis) -> dict[str, Any]:
+def _governing(frame: Frame, found: Analysis, maxima: Mapping[str, Mapping[str, Maxima]]) -> dict[str, Any]:
     """Where the largest bending moment and the largest displacement are, and the smallest buckling factor."""
     standing = [each for each in found.combinations.values() if not each.buckled]
     record: dict[str, Any] = {"moment": None, "displacement": None, "buckling": None}
     moments = [
-        (*found_.along(name).largest_moment(), found_.name, name) for found_ in standing for name in frame.members
+        (each["M"], each["M_at"], combination, member)
+        for combination, members in maxima.items()
+        for member, each in members.items()
     ]
     if moments:
         value, at, combination, member = max(moments, key=lambda each: each[0])
@@ -141,7 +149,7 @@ def _warnings(given: FrameInput, found: Analysis) -> Iterable[str]:
             )
 
 
-def _working(given: FrameInput, frame: Frame, found: Analysis) -> Working:
+def _working(given: FrameInput, frame: Frame, found: Analysis, governs: Mapping[str, Any]) -> Working:
     """What was solved, the sums that balance, and what governs; not every matrix."""
     name, case = _shown(found)
     assumptions = [
@@ -165,7 +173,7 @@ def _working(given: FrameInput, frame: Frame, found: Analysis) -> Working:
     ]
     if reached:
         steps += _sums(case, force)
-        steps += _governing_steps(found, frame)
+        steps += _governing_steps(governs)
     steps += _buckling_steps(found)
     return Working(
         title="Space frame by the stiffness method",
@@ -227,9 +235,8 @@ def _sums(found: Combination, force: Any) -> list[Step]:
     return steps
 
 
-def _governing_steps(found: Analysis, frame: Frame) -> list[Step]:
-    best = _governing(frame, found)
-    moment, shift = best["moment"], best["displacement"]
+def _governing_steps(governs: Mapping[str, Any]) -> list[Step]:
+    moment, shift = governs["moment"], governs["displacement"]
     return [
         Step(
             "M",
