@@ -145,10 +145,11 @@ def _grouped(study: Study, rows: Sequence[Observation]) -> list[list[Observation
     tell cycles apart, but an element that comes again does, and so does a gap of four hours.
     """
     most = {element.name: math.ceil(element.frequency) for element in study.elements}
-    open_groups: dict[tuple[str, str, int], list[Observation]] = {}
+    open_groups: dict[tuple[str, str, int, str], list[Observation]] = {}
     groups: list[list[Observation]] = []
     for row in rows:
-        key = (row.operator, row.part, row.cycle)
+        # Two devices that time the same work count their cycles each for itself.
+        key = (row.operator, row.part, row.cycle, str(row.detail.get("session", "")))
         group = open_groups.get(key)
         if group is not None:
             again = sum(other.element == row.element for other in group) >= most.get(row.element, 1)
