@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from floorwright.shop import studies as use
 from floorwright.shop.improvements import add_improvement, change_improvement
 from floorwright.shop.ports import Author, Shop
+from floorwright.shop.records import Observation
 from webapp import Person
 
 LEAD = Author(who="Ines", role="lead")
@@ -203,3 +205,20 @@ def test_words_from_people_are_safe(person: Person, shop: Shop) -> None:
     text = person.get("/studies/1").text
     assert "<img src=x" not in text
     assert "<script>alert(2)" not in text
+
+
+def test_readings_come_page_by_page_the_latest_first(person: Person, shop: Shop) -> None:
+    number = planned(shop)
+    day = dt.datetime(2026, 11, 24, 8)
+    rows = [
+        Observation(key=f"k{i}", taken_at=day + dt.timedelta(minutes=i), cycle=i, value=float(i))
+        for i in range(1, 251)
+    ]
+    use.add_observations(shop, number, rows)
+
+    def cycles(path: str) -> list[int]:
+        return [int(each) for each in re.findall(r'<td class="n">(\d+)</td>', person.get(path).text)]
+
+    assert cycles(f"/studies/{number}") == list(range(250, 50, -1))
+    assert cycles(f"/studies/{number}?start=200") == list(range(50, 0, -1))
+    assert cycles(f"/studies/{number}?start=900") == []

@@ -198,10 +198,12 @@ def _legs(walks: Outcome, system: UnitSystem) -> Iterator[tuple[str, ...]]:
         )
 
 
-def reading_rows(rows: Sequence[Observation], study: Study, system: UnitSystem) -> list[ReadingRow]:
-    """Readings for the table, the latest first; corrected ones stay readable."""
+def reading_rows(rows: Sequence[Observation], study: Study, system: UnitSystem, start: int) -> list[ReadingRow]:
+    """A page of readings for the table, the latest first; corrected ones stay readable."""
     replaced = {row.replaces for row in rows}
-    return [_reading(row, study, system, replaced=row.key in replaced) for row in reversed(rows)]
+    end = max(len(rows) - start, 0)
+    shown = reversed(rows[max(end - PAGE_ROWS, 0) : end])
+    return [_reading(row, study, system, replaced=row.key in replaced) for row in shown]
 
 
 def _reading(row: Observation, study: Study, system: UnitSystem, *, replaced: bool) -> ReadingRow:

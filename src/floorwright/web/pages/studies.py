@@ -57,7 +57,7 @@ def _study_page(
         "record": found.study.record,
         "owner": _owner(at, found.study),
         "said": said_of(found, settings),
-        "rows": reading_rows(rows, found.study.record, settings.units)[start : start + PAGE_ROWS],
+        "rows": reading_rows(rows, found.study.record, settings.units, start),
         "total": len(rows),
         "start": start,
         "read": read,
