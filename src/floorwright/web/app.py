@@ -65,6 +65,7 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def life(running: FastAPI) -> AsyncIterator[None]:
+        running.state.desk.teller.begin()  # so that the first page need not wait for all of it
         yield
         last: Desk = running.state.desk
         last.end()
