@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -18,7 +20,7 @@ def piles(draw: st.DrawFn) -> Piles:
     heights = draw(st.lists(st.integers(1, 4), min_size=1, max_size=4).filter(lambda each: sum(each) <= 9))
     places = draw(st.permutations(range(sum(heights))))
     ends = np.cumsum([0, *heights])
-    return Piles(tuple(tuple(places[a:b]) for a, b in zip(ends[:-1], ends[1:], strict=True)))
+    return Piles(tuple(tuple(places[a:b]) for a, b in pairwise(ends)))
 
 
 @given(piles(), st.data())
