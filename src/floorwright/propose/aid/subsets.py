@@ -3,7 +3,8 @@
 Whatever the steel does not prevent will happen: any piece may be there or not, save that a stack is taken off from
 the top. A response that is linear in the pieces (a wheel load, a bending moment) is largest where each pile holds
 what pushes it up; the same choice made pile by pile is the best of all 2^n. A quotient of two such sums (the
-tangent of a tilt angle) is brought down to a series of them (Dinkelbach, "On nonlinear fractional programming", 1967).
+tangent of a tilt angle) is brought down to a series of them (Dinkelbach: On nonlinear fractional programming,
+Management Science 13 (1967) 492-498).
 """
 
 from __future__ import annotations
