@@ -8,7 +8,9 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from browsing import check_access, check_fits
-from webapp import Server
+from floorwright.shop.improvements import change_improvement
+from floorwright.shop.ports import Author
+from webapp import Server, opened
 
 Open = Callable[..., BrowserContext]
 PAGES = (
@@ -148,6 +150,32 @@ def test_a_note_written_without_a_network_is_sent_later(phone: Page) -> None:
     phone.context.set_offline(False)
     expect(phone.locator("#trial .notes")).to_contain_text("The tub is too small.", timeout=60_000)
     phone.context.faults.expect("ERR_INTERNET_DISCONNECTED")  # type: ignore[attr-defined]
+
+
+def test_long_words_hostile_text_and_equal_names_stay_inside_the_page(phone: Page, server: Server) -> None:
+    word, hostile = "Wärmebehandlungsofen" * 9, "<img src=x onerror=alert(1)>\u202e{{7*7}} 日本 \U0001f6e0"
+    shop = opened(server.folder)
+    fields = {
+        "title": word[:200],
+        "place": hostile + word,
+        "question": word * 3,
+        "seen": hostile * 20,
+        "countermeasure": word * 10,
+        "cautions": [{"signal": "DANGER", "text": word[:200]}],
+        "trial_notes": [{"on": "2026-11-20", "who": word[:200], "text": hostile}],
+        "elsewhere": word,
+        "ask": hostile,
+    }
+    change_improvement(shop, 8, fields, Author(who=word[:60]), reason=word)
+    change_improvement(shop, 10, {"title": word[:200]}, Author(who="Maren"))
+    shop.close()
+    phone.on("dialog", lambda dialog: pytest.fail(f"a script ran: {dialog.message}"))
+    for path in ("/improvements/8", "/improvements/8/history", "/improvements/8/card", "/improvements", "/"):
+        phone.goto(path)
+        phone.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true; })")
+        check_fits(phone)
+    phone.goto("/improvements?search=ofen")
+    expect(phone.locator(".improvements tbody tr")).to_have_count(2)
 
 
 def test_on_paper_nothing_is_left_that_can_only_be_pressed(desk: Page) -> None:
