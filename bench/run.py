@@ -240,7 +240,7 @@ def page(lines: list[Line]) -> str:
     """The page as Markdown."""
     head = (
         "# Benchmarks\n\nWritten by `python bench/run.py`, not by hand: "
-        f"{dt.date.today().isoformat()}, {platform.system()}, {os.cpu_count()} cores, "  # noqa: DTZ011  the day of this machine
+        f"{dt.date.today().isoformat()}, {platform.system()}, {os.cpu_count()} cores, "
         f"Python {platform.python_version()}. Median of a few runs; the reference ran in the same run. "
         "The ratio is what counts: seconds depend on the machine.\n\n"
         "| step | size | ours | reference | reference takes | ratio |\n|---|---|---:|---|---:|---:|\n"
