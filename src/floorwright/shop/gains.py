@@ -11,8 +11,8 @@ from typing import Final
 from floorwright.prove.ledger import TIME, Column, Entry, Ledger, Rate, Reach, Reading, ledger, millionths
 from floorwright.prove.ledger import Moment as LedgerMoment
 from floorwright.shop.ports import Shop
-from floorwright.shop.proof import Proof, Side, comparison_input
-from floorwright.shop.records import LabourRate, Measure, MeasureKind, Settings
+from floorwright.shop.proof import Proof, Side
+from floorwright.shop.records import LabourRate, Measure, MeasureKind
 from floorwright.shop.showing import DIMENSION, unit_of
 from floorwright.shop.story import Story, stories
 
@@ -130,22 +130,22 @@ def entries_of(told: Story, names: _Elements, dropped_on: dt.date | None) -> Ite
             use=told.record.use_of_time.value if told.record.use_of_time and told.record.share_used else None,
             rate=_rate(told.money.rate),
             withdrawn_on=dropped_on,
-            reach=_reach(proof, told.settings, per_unit),
+            reach=_reach(proof, per_unit),
             share_used=Decimal(str(told.record.share_used)),
         )
 
 
-def _reach(proof: Proof, settings: Settings, per_unit: float) -> Reach | None:
+def _reach(proof: Proof, per_unit: float) -> Reach | None:
     """How far the interval of the gain per event reaches about it, by the comparison with the latest level."""
     if proof.before is None or proof.after is None:
         return None
-    outcome, last = (proof.outcome, proof.after)
+    outcome, per_si = proof.outcome, proof.shown_per_si
     if proof.again_outcome is not None and proof.again is not None:
-        outcome, last = proof.again_outcome, proof.again
+        outcome, per_si = proof.again_outcome, proof.again_per_si
     span = None if outcome is None else outcome.results["verdict_interval"]
     if outcome is None or span is None or span.low_si is None or span.high_si is None:
         return None
-    factor = per_unit / comparison_input(proof.measure, proof.before.series, last.series, settings)[2]
+    factor = per_unit / per_si
     middle = float(outcome.results["verdict_difference"])
     # A gain lies below 0 where lower is better; below it then lies what the difference has above.
     down, up = middle - span.low_si, span.high_si - middle

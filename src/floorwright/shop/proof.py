@@ -70,6 +70,7 @@ class Proof:
         notes: sentences about what was left out and why there is no result yet.
         follow_up: when a proven gain is to be measured again.
         again_outcome: of `compare` for before against the repeat; None while there is none.
+        again_per_si: how many of the units of `again_outcome` one SI unit is.
     """
 
     measure: Measure
@@ -82,6 +83,7 @@ class Proof:
     notes: tuple[str, ...] = ()
     follow_up: FollowUp | None = None
     again_outcome: Outcome | None = None
+    again_per_si: float = 1.0
 
     @property
     def held(self) -> bool | None:
@@ -185,6 +187,7 @@ def _proof(
         compared_on=found_now.compared_on,
         follow_up=None if proven_on is None else follow_up(proven_on, today, _days(again)),
         again_outcome=repeat.outcome if repeat is not None else None,
+        again_per_si=repeat.shown_per_si if repeat is not None else 1.0,
     )
 
 

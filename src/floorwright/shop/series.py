@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
@@ -193,10 +194,8 @@ def fields_that_differ(before: Series, after: Series) -> list[str]:
 def _mix_differs(before: Sequence[str], after: Sequence[str]) -> bool:
     if not before or not after:
         return False
-    for label in {*before, *after}:
-        if abs(before.count(label) / len(before) - after.count(label) / len(after)) > 0.1:
-            return True
-    return False
+    first, second = Counter(before), Counter(after)
+    return any(abs(first[label] / len(before) - second[label] / len(after)) > 0.1 for label in {*before, *after})
 
 
 def pairs_of(before: Series, after: Series) -> list[tuple[Point, Point]]:
