@@ -332,3 +332,15 @@ def test_every_kind_describes_itself() -> None:
     assert list(BODIES) == ["improvement", "photo", "note", "study", "asked", "readings", "change"]
     for body in BODIES.values():
         assert body.model_json_schema()["properties"]
+
+
+def test_what_was_recorded_for_another_shop_is_refused_and_stays_on_the_device(shop: Shop) -> None:
+    body = {"improvement": filed(shop).id, "text": "The wheel squeaks"}
+    made = dt.datetime(2026, 11, 20, 8, 59)
+    other, own, unsaid = (
+        Item(key=f"k-{name}", kind="note", made_at=made, body=body, shop=which)
+        for name, which in (("other", "0" * 32), ("own", shop.identity), ("unsaid", ""))
+    )
+    answers = take(shop, [other, own, unsaid], LEAD, Role.LEAD)
+    assert [each.state for each in answers] == ["refused", "stored", "stored"]
+    assert "recorded for another shop" in answers[0].problems[0].message

@@ -133,6 +133,10 @@ def _once(shop: Shop, item: Item, job: _Job, role: Role) -> Answer:
     """Store an item with its receipt, both or neither; what has a receipt is not stored again."""
     digest = item.digest()
     kind = _kind(item, role)
+    if item.shop and item.shop != shop.identity:
+        # Its numbers are those of other records: stored here it would land on somebody else's work.
+        said = "this was recorded for another shop; open that shop and send it again, or throw it away"
+        raise InputError.of("shop", None, said)
     tries = 0
     while True:
         tries += 1

@@ -382,6 +382,10 @@ class Shop(Protocol):
     def folder(self) -> Path:
         """Where the shop lies."""
 
+    @property
+    def identity(self) -> str:
+        """The name that the shop was given when it was made; a restored backup keeps it."""
+
     def work(self) -> UnitOfWork:
         """Begin a transaction."""
 

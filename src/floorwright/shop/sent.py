@@ -61,12 +61,14 @@ class Item(Record):
         kind: what it is; see `BODIES`.
         made_at: when, by the clock of the device.
         body: its fields, by kind.
+        shop: identity of the shop whose page recorded it; "" where the page did not say.
     """
 
     key: Key
     kind: Annotated[str, StringConstraints(max_length=40)]
     made_at: DeviceTime
     body: dict[str, Any]
+    shop: Annotated[str, StringConstraints(max_length=64)] = ""
 
     def digest(self) -> str:
         """SHA-256 of what it says.

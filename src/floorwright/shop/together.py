@@ -125,6 +125,10 @@ class _SharedShop:
     def folder(self) -> Path:
         return self._shop.folder
 
+    @property
+    def identity(self) -> str:
+        return self._shop.identity
+
     def work(self) -> UnitOfWork:
         return _SharedWork(self._work)
 

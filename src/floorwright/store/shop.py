@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -21,6 +22,7 @@ from floorwright.store.photos import FolderPhotos
 from floorwright.store.received import SqlReceived
 from floorwright.store.records import SqlRecords
 from floorwright.store.session import Session
+from floorwright.store.tables import identity
 from floorwright.store.turn import Turns
 
 
@@ -68,6 +70,12 @@ class SqlShop:
         self.clock = clock
         self.photos = FolderPhotos(folder / folders.PHOTOS)
         self._turns = Turns()
+
+    @cached_property
+    def identity(self) -> str:
+        """The name that the shop was given when it was made; a restored backup keeps it."""
+        with self.engine.connect() as connection:
+            return str(connection.execute(sa.select(identity.c.shop)).scalar_one())
 
     def work(self) -> SqlUnitOfWork:
         """Begin a transaction."""

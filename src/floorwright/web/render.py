@@ -118,6 +118,7 @@ def _common(request: Request, browser: str, language: str) -> dict[str, Any]:
         "language": language,
         "languages": words.LANGUAGES,
         "svg": svg,
+        "shop_identity": at.shop.identity,
     }
 
 

@@ -82,7 +82,7 @@ export class Queue {
    * @throws {StorageFull} nothing was kept
    */
   async append(kind, body, key = newKey("k")) {
-    await this.#keep({ key, kind, body, made_at: this.#now(), size: sizeOf(body), hold_until: null });
+    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), size: sizeOf(body), hold_until: null });
     this.send();
     return key;
   }
@@ -93,7 +93,7 @@ export class Queue {
    */
   async draft(kind, body, key = newKey("k")) {
     const hold_until = Date.now() + this.#options.hold_ms;
-    await this.#keep({ key, kind, body, made_at: this.#now(), size: sizeOf(body), hold_until });
+    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), size: sizeOf(body), hold_until });
     return key;
   }
 
@@ -273,7 +273,7 @@ export class Queue {
   }
 
   async #post(batch) {
-    const items = batch.map(({ key, kind, made_at, body }) => ({ key, kind, made_at, body }));
+    const items = batch.map(({ key, kind, made_at, body, shop }) => ({ key, kind, made_at, body, shop: shop ?? "" }));
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), this.#options.timeout_ms);
     try {
@@ -305,6 +305,9 @@ export class Queue {
     this.#timer = setTimeout(() => this.send(), wait);
   }
 }
+
+/** The shop whose page this is: numbers in an item mean that shop's records and no other's. */
+const shopOf = () => document.querySelector('meta[name="fw-shop"]')?.content ?? "";
 
 const sizeOf = (body) => (Array.isArray(body?.rows) ? Math.max(1, body.rows.length) : 1);
 
