@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import threading
+import time
 from typing import Any
 
 import pytest
@@ -141,8 +142,9 @@ def test_heavy_calculations_leave_the_pages_alone(person: Person, monkeypatch: p
     try:
         for _ in range(AT_ONCE):
             assert hanging.acquire(timeout=30)
-        while person.app.state.calculations.enter():  # until all of them are inside
-            person.app.state.calculations.leave()
+        end = time.monotonic() + 30
+        while not person.app.state.calculations.full and time.monotonic() < end:
+            time.sleep(0.01)
         full = person.client.post("/api/calc/takt", json=example)
         assert (full.status_code, full.headers["retry-after"]) == (503, "5")
         assert not hanging.acquire(blocking=False)

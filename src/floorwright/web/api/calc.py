@@ -41,10 +41,15 @@ class Counter:
     def enter(self) -> bool:
         """Take a place; False where none is left."""
         with self._lock:
-            if self._inside >= AT_ONCE + WAITING:
+            if self.full:
                 return False
             self._inside += 1
             return True
+
+    @property
+    def full(self) -> bool:
+        """Whether no place is left."""
+        return self._inside >= AT_ONCE + WAITING
 
     def leave(self) -> None:
         """Give the place back."""
@@ -87,7 +92,7 @@ Units = Annotated[UnitSystem, Query(description="units of the answer")]
 Explain = Annotated[bool, Query(description="add the working as text, with the sources in full")]
 
 
-def _own(request: Request) -> None:
+async def _own(request: Request) -> None:
     check_own_page(request.headers)
 
 

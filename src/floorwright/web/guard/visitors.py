@@ -76,8 +76,10 @@ Recorder = Annotated[Visitor, Depends(need(Role.RECORDER))]
 Lead = Annotated[Visitor, Depends(need(Role.LEAD))]
 
 
-def program_or_page(request: Request) -> None:
+async def program_or_page(request: Request) -> None:
     """A dependency of every API route that writes: a token, or a request of the app's own script.
+
+    It waits for nothing, and so needs no thread of its own.
 
     A browser adds the header only to requests of the same origin, unless the app allows more, which it does not.
 
