@@ -39,6 +39,7 @@ async def _tidy(app: FastAPI) -> AsyncIterator[None]:
 router = APIRouter(lifespan=_tidy)
 SHOWN: Final = 200
 LOOK_WAIT_S: Final = 1.2
+LIVE_WAIT_S: Final = 10.0  # while somebody settles things, the form stays until the answer is there
 STORE_WAIT_S: Final = 4.0
 
 
@@ -126,7 +127,8 @@ def _look(request: Request, study: Filed[Study], file: Incoming, problems: tuple
         looked = jobs().find(file.id)
         before = looked.result[0] if looked is not None and looked.result is not None else None
         return _page(request, study, file, before, filled, status=422)
-    if not job.wait(LOOK_WAIT_S):
+    live = is_part(request) and request.method == "POST"
+    if not job.wait(LIVE_WAIT_S if live else LOOK_WAIT_S):
         return _progress(request, study, file.name, job, file.id)
     if job.cancelled:
         return _page(request, study, file, None, Filled(file.fields or {}), stopped=True)
