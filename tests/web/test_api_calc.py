@@ -125,8 +125,9 @@ def test_heavy_calculations_leave_the_pages_alone(person: Person, monkeypatch: p
     real = catalogue.calculation
 
     def slow(name: str) -> Any:
-        hanging.release()
-        release.wait(30)
+        if name == "takt":  # the stories that are told meanwhile have calculations of their own
+            hanging.release()
+            release.wait(30)
         return real(name)
 
     monkeypatch.setattr("floorwright.web.api.calc.catalogue.calculation", slow)
