@@ -344,3 +344,14 @@ def test_what_was_recorded_for_another_shop_is_refused_and_stays_on_the_device(s
     answers = take(shop, [other, own, unsaid], LEAD, Role.LEAD)
     assert [each.state for each in answers] == ["refused", "stored", "stored"]
     assert "recorded for another shop" in answers[0].problems[0].message
+
+
+def test_what_one_person_recorded_is_not_filed_under_the_next_ones_name(shop: Shop) -> None:
+    body = {"improvement": filed(shop).id, "text": "The wheel squeaks"}
+    made = dt.datetime(2026, 11, 20, 8, 59)
+    ada = Item(key="k-ada", kind="note", made_at=made, body=body, owner="account 1")
+    shared = Item(key="k-shared", kind="note", made_at=made, body=body)
+    answers = take(shop, [ada, shared], LEAD, Role.RECORDER, owner="account 2")
+    assert [each.state for each in answers] == ["refused", "stored"]
+    assert "somebody else recorded this" in answers[0].problems[0].message
+    assert [each.state for each in take(shop, [ada], LEAD, Role.RECORDER, owner="account 1")] == ["stored"]

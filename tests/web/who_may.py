@@ -80,6 +80,7 @@ GET /api/studies/{number}/results
 """
 
 _RECORDER: Final = """
+POST /improvements/{number:int}/clash
 GET /improvements/new
 POST /improvements/new
 POST /improvements/{number:int}/notes
@@ -120,7 +121,6 @@ POST /improvements/{number:int}/change/{name}
 POST /improvements/{number:int}/measures
 POST /improvements/{number:int}/drop
 POST /improvements/{number:int}/undo
-POST /improvements/{number:int}/clash
 GET /improvements/{number:int}/studies/new
 POST /improvements/{number:int}/studies/new
 GET /settings/backup

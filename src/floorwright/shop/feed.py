@@ -16,8 +16,8 @@ from floorwright.shop.access import Visitor
 from floorwright.shop.keys import digest_of, new_secret
 from floorwright.shop.ports import Shop, UnitOfWork
 
-_OWNER: Final = "shop"
-_KIND: Final = "calendar"
+CALENDARS: Final = ("shop", "calendar")
+"""Owner and kind of the keepsakes that hold the keys of calendars."""
 
 
 def make_feed_key(shop: Shop, visitor: Visitor, *, draw: Callable[[], str] = new_secret) -> str:
@@ -26,7 +26,7 @@ def make_feed_key(shop: Shop, visitor: Visitor, *, draw: Callable[[], str] = new
     with shop.work() as work:
         _forget(work, visitor.key)
         body = {"visitor": visitor.key, "name": visitor.name, "made_at": now.isoformat()}
-        work.keepsakes.put(_OWNER, _KIND, digest_of(secret), body, now)
+        work.keepsakes.put(*CALENDARS, digest_of(secret), body, now)
         work.commit()
     return secret
 
@@ -41,7 +41,7 @@ def end_feed_key(shop: Shop, visitor: Visitor) -> None:
 def feed_made_at(shop: Shop, visitor: Visitor) -> dt.datetime | None:
     """When the visitor's calendar address was made; None while there is none."""
     with shop.work() as work:
-        for _, body in work.keepsakes.all(_OWNER, _KIND):
+        for _, body in work.keepsakes.all(*CALENDARS):
             if body["visitor"] == visitor.key:
                 return dt.datetime.fromisoformat(body["made_at"])
     return None
@@ -50,14 +50,14 @@ def feed_made_at(shop: Shop, visitor: Visitor) -> dt.datetime | None:
 def opens_the_calendar(shop: Shop, secret: str) -> bool:
     """Whether a key opens the calendar now."""
     with shop.work() as work:
-        body = work.keepsakes.get(_OWNER, _KIND, digest_of(secret))
+        body = work.keepsakes.get(*CALENDARS, digest_of(secret))
         return body is not None and _still_comes_in(work, str(body["visitor"]), shop.clock.now())
 
 
 def _forget(work: UnitOfWork, visitor: str) -> None:
-    for name, body in work.keepsakes.all(_OWNER, _KIND):
+    for name, body in work.keepsakes.all(*CALENDARS):
         if body["visitor"] == visitor:
-            work.keepsakes.remove(_OWNER, _KIND, name)
+            work.keepsakes.remove(*CALENDARS, name)
 
 
 def _still_comes_in(work: UnitOfWork, visitor: str, now: dt.datetime) -> bool:

@@ -86,7 +86,13 @@ class _HeldError(Exception):
 
 
 def take(
-    shop: Shop, items: Iterable[Item], author: Author, role: Role, *, device_time: dt.datetime | None = None
+    shop: Shop,
+    items: Iterable[Item],
+    author: Author,
+    role: Role,
+    *,
+    owner: str = "",
+    device_time: dt.datetime | None = None,
 ) -> list[Answer]:
     """Store what a device sends, one item after the other; gives an answer for each, in order.
 
@@ -97,6 +103,7 @@ def take(
         items: in the order in which they were made.
         author: whose device it is.
         role: what it may do.
+        owner: who is signed in there; "" on a device or computer that several people share.
         device_time: the time by the clock of the device when it sent this; None where it did not say.
 
     Raises:
@@ -106,11 +113,12 @@ def take(
     if role < Role.RECORDER:
         raise AccessError("This device may only look. Ask the lead to make it a recorder, then send again.")
     clock = DeviceClock.seen(device_time, shop.clock.now())
-    return [_answer(shop, item, author, role, clock) for item in items]
+    return [_answer(shop, item, author, role, clock, owner) for item in items]
 
 
-def _answer(shop: Shop, item: Item, author: Author, role: Role, clock: DeviceClock) -> Answer:
+def _answer(shop: Shop, item: Item, author: Author, role: Role, clock: DeviceClock, owner: str) -> Answer:
     try:
+        _belongs(shop, item, owner)
         return _once(shop, item, _Job(item=item, author=author, clock=clock), role)
     except _HeldError as held:
         return Answer(key=item.key, state="held", problems=(held.problem,))
@@ -123,6 +131,21 @@ def _answer(shop: Shop, item: Item, author: Author, role: Role, clock: DeviceClo
         return Answer(key=item.key, state="refused", problems=(Problem("", None, str(error)),))
 
 
+def _belongs(shop: Shop, item: Item, owner: str) -> None:
+    """What waits on a device may outlive the sign-in, and the shop, for which it was recorded.
+
+    Raises:
+        InputError: it is somebody else's, or another shop's.
+    """
+    if item.shop and item.shop != shop.identity:
+        # Its numbers are those of other records: stored here it would land on somebody else's work.
+        said = "this was recorded for another shop; open that shop and send it again, or throw it away"
+        raise InputError.of("shop", None, said)
+    if item.owner and item.owner != owner:
+        said = "somebody else recorded this before you signed in; send it again, and it stands under your name"
+        raise InputError.of("owner", None, said)
+
+
 def _short(problem: Problem) -> Problem:
     """The problem without a value that is too long to show, such as a picture."""
     shown = json.dumps(json_safe(problem.value))
@@ -133,10 +156,6 @@ def _once(shop: Shop, item: Item, job: _Job, role: Role) -> Answer:
     """Store an item with its receipt, both or neither; what has a receipt is not stored again."""
     digest = item.digest()
     kind = _kind(item, role)
-    if item.shop and item.shop != shop.identity:
-        # Its numbers are those of other records: stored here it would land on somebody else's work.
-        said = "this was recorded for another shop; open that shop and send it again, or throw it away"
-        raise InputError.of("shop", None, said)
     tries = 0
     while True:
         tries += 1

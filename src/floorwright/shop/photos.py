@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
-from floorwright.basis.errors import InputError, NotFoundError
+from floorwright.basis.errors import ConflictError, InputError, NotFoundError
 from floorwright.shop.filed import Filed, checked, file_change, load, load_all
 from floorwright.shop.ports import Author, Box, Shop
 from floorwright.shop.records import Improvement, Mark, Photo
@@ -43,12 +43,27 @@ def add_photo(
 
 
 def mark_photo(
-    shop: Shop, improvement_id: int, hash_: str, marks: Sequence[Mark | Mapping[str, Any]], author: Author
+    shop: Shop,
+    improvement_id: int,
+    hash_: str,
+    marks: Sequence[Mark | Mapping[str, Any]],
+    author: Author,
+    *,
+    held: Sequence[Mark] | None = None,
 ) -> Filed[Improvement]:
     """Draw these marks over a photo of an improvement, in place of those it had; the photo stays as it is.
 
+    Args:
+        shop: the open shop.
+        improvement_id: number of the improvement.
+        hash_: of the photo.
+        marks: what is drawn now.
+        author: who draws.
+        held: the marks that the author saw; another person's since then are a conflict. None: whatever is there.
+
     Raises:
         InputError: a mark that cannot be drawn, or too many.
+        ConflictError: somebody else drew meanwhile.
         NotFoundError: no such improvement, or one without this photo.
     """
     with shop.work() as work:
@@ -56,6 +71,8 @@ def mark_photo(
         photo = next((each for each in old.record.photos if each.hash == hash_), None)
         if photo is None:
             raise NotFoundError(f"Improvement {improvement_id} shows no photo {hash_[:12]}; read it again.")
+        if held is not None and tuple(held) != photo.marks:
+            raise ConflictError("Somebody else drew on this photo meanwhile; look at it, then draw yours again.")
         plain = [mark.model_dump(mode="json") if isinstance(mark, Mark) else dict(mark) for mark in marks]
         marked = checked(Photo, photo.model_dump(mode="json") | {"marks": plain})
         photos = tuple(marked if each.hash == hash_ else each for each in old.record.photos)

@@ -62,6 +62,7 @@ class Item(Record):
         made_at: when, by the clock of the device.
         body: its fields, by kind.
         shop: identity of the shop whose page recorded it; "" where the page did not say.
+        owner: who was signed in on that page; "" on a device or computer that several people share.
     """
 
     key: Key
@@ -69,6 +70,7 @@ class Item(Record):
     made_at: DeviceTime
     body: dict[str, Any]
     shop: Annotated[str, StringConstraints(max_length=64)] = ""
+    owner: Annotated[str, StringConstraints(max_length=64)] = ""
 
     def digest(self) -> str:
         """SHA-256 of what it says.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
+from floorwright.shop.feed import CALENDARS
 from floorwright.shop.ports import Shop, UnitOfWork
 
 
@@ -27,6 +28,10 @@ def keep_shut_out(old: Shop, new: Shop) -> None:
         for session in after.access.sessions():
             if session.digest not in alive:
                 after.access.end_session(session.digest)
+        open_calendars = {name for name, _ in before.keepsakes.all(*CALENDARS)}
+        for name, _ in after.keepsakes.all(*CALENDARS):
+            if name not in open_calendars:
+                after.keepsakes.remove(*CALENDARS, name)
         after.commit()
 
 

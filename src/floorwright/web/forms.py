@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Annotated
+from typing import Annotated, Final
 
 from fastapi import Depends, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 
 from floorwright.basis.errors import InputError, Problem
 from floorwright.web.desk import desk
-from floorwright.web.guard.csrf import FIELD, check_form
+from floorwright.web.guard.csrf import FIELD, check_form, check_own_page
 from floorwright.web.guard.limits import MB
+from floorwright.web.guard.visitors import visitor
+
+OPEN_DOORS: Final = frozenset({"/pair", "/sign-in", "/sign-out", "/language"})
+"""Forms that somebody sends whom the shop does not know yet, or no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +59,10 @@ class Posted:
 
 async def posted(request: Request) -> AsyncIterator[Posted]:
     """The form of a request; its files are closed when it is answered. Raises AccessError for a foreign form."""
+    # Before anything of the body is read: another site's page, or a stranger, must not fill this computer's disk.
+    check_own_page(request.headers)
+    if request.url.path not in OPEN_DOORS:
+        await run_in_threadpool(visitor, request)
     data = await request.form(max_files=40, max_fields=2000, max_part_size=2 * MB)
     try:
         given = data.get(FIELD)

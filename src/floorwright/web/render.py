@@ -119,6 +119,7 @@ def _common(request: Request, browser: str, language: str) -> dict[str, Any]:
         "languages": words.LANGUAGES,
         "svg": svg,
         "shop_identity": at.shop.identity,
+        "owner": found.key if found is not None and found.kind == "account" else "",
     }
 
 

@@ -24,6 +24,8 @@ const until = async (done) => { for (let i = 0; i < 400; i += 1) {
   if (await done()) return true; await new Promise((go) => setTimeout(go, 20)); } return false; };
 const empty = () => until(async () => (await outbox.items()).length === 0);
 """
+# A refusal in the one shape of the server, see floorwright.web.answers.
+ODD = '{"error": {"fields": [{"field": "", "value": null, "message": "odd"}]}}'
 STORES = pytest.mark.parametrize("plain", [False, True], ids=["IndexedDB", "localStorage"])
 
 
@@ -175,7 +177,7 @@ def test_one_item_that_spoils_a_batch_is_found_and_the_others_go_through(
     context.route(
         "**/api/inbox",
         lambda route: (
-            route.fulfill(status=422, content_type="application/json", body='{"problems": [{"message": "odd"}]}')
+            route.fulfill(status=422, content_type="application/json", body=ODD)
             if "spoiled" in (route.request.post_data or "")
             else inbox._answer(route)
         ),
@@ -188,7 +190,7 @@ def test_one_item_that_spoils_a_batch_is_found_and_the_others_go_through(
         await queue.release([0, 1, 2, 3, 4, 5, 6, 7, 8].map((i) => `k-${i}`)); await empty();
         return (await queue.asideItems()).map((i) => [i.key, i.answer.state, i.answer.problems]);""",
     )
-    assert aside == [["k-4", "refused", [{"message": "odd"}]]]
+    assert aside == [["k-4", "refused", [{"field": "", "value": None, "message": "odd"}]]]
     assert inbox.keys == [f"k-{i}" for i in range(9) if i != 4]
 
 
@@ -293,3 +295,60 @@ def test_it_works_where_plain_http_takes_locks_and_random_ids_away(browser: Brow
     page.wait_for_function("() => window.queue.status.waiting === 0 && window.queue.status.state === 'idle'")
     assert len(inbox.received) == 1
     context.close()
+
+
+@pytest.mark.parametrize("status", [404, 405, 421, 451])
+def test_an_answer_about_the_way_there_says_nothing_of_the_items(run: Run, inbox: Inbox, status: int) -> None:
+    """A server started without this host name, or a guest network: everything stays and is sent again."""
+    inbox.trouble = [(status, {"error": {"fields": []}}), (status, "<html>Not here</html>")]
+    found = run(
+        "queue.js",
+        OPEN + """await queue.append("note", { text: "a" }); return [await empty(), await queue.asideItems()];""",
+    )
+    assert found == [True, []]
+    assert len(inbox.received) == 1
+
+
+def test_what_was_kept_while_there_was_no_database_is_brought_over_and_sent(run: Run, inbox: Inbox) -> None:
+    left = run(
+        "queue.js",
+        """const box = await import("/static/js/outbox.js");
+        const plain = new box.PlainOutbox(localStorage);
+        const item = (key) => ({
+          key, kind: "note", body: { text: key }, made_at: "2026-11-25T10:00:00", size: 1, hold_until: null });
+        await plain.add(item("k-1")); await plain.add(item("k-2")); await plain.add(item("k-3"));
+        const [third] = (await plain.items()).slice(2);
+        await plain.settle([], [{ item: third, answer: { state: "refused", problems: [] } }]);
+        const outbox = await box.openOutbox();
+        const queue = await m.Queue.open({ outbox, first_wait_ms: 20, every_ms: 100 });
+        for (let i = 0; i < 200 && (await outbox.items()).length; i += 1)
+          await new Promise((go) => setTimeout(go, 20));
+        return [(await outbox.items()).length, (await outbox.aside()).map((each) => each.key),
+          Object.keys(localStorage).filter((name) => /^fw-(out|aside)-/.test(name))];""",
+    )
+    assert left == [0, ["k-3"], []]
+    assert inbox.keys == ["k-1", "k-2"]
+
+
+def test_a_network_too_slow_for_a_batch_gets_smaller_ones(run: Run, inbox: Inbox, context: BrowserContext) -> None:
+    sizes: list[int] = []
+    context.unroute("**/api/inbox")
+
+    def answer(route: Any) -> None:
+        sizes.append(len(route.request.post_data or ""))
+        if sizes[-1] > 2_500_000:
+            return  # no answer: the page gives up by itself
+        inbox._answer(route)
+
+    context.route("**/api/inbox", answer)
+    done = run(
+        "queue.js",
+        OPEN.replace("timeout_ms: 2000", "timeout_ms: 400, bytes_a_ms: 20_000")
+        + """for (let i = 0; i < 4; i += 1)
+          await queue.draft("note", { text: "x".repeat(1_000_000) }, `k-${i}`);
+        await queue.release([0, 1, 2, 3].map((i) => `k-${i}`));
+        return until(async () => (await outbox.items()).length === 0 || false);""",
+    )
+    assert done is True
+    assert max(sizes) > 2_500_000
+    assert inbox.keys == [f"k-{i}" for i in range(4)]

@@ -70,7 +70,8 @@ def _taken(request: Request, who: Recorder, raw: list[Any], device_time: dt.date
     """The answers in order. An item that cannot be read is refused by itself, else it would hold up the queue."""
     read = [_read(each) for each in raw]
     items = [each for each in read if isinstance(each, Item)]
-    taken = iter(take(desk(request).shop, items, who.author, who.role, device_time=device_time))
+    owner = who.key if who.kind == "account" else ""
+    taken = iter(take(desk(request).shop, items, who.author, who.role, owner=owner, device_time=device_time))
     return [next(taken) if isinstance(each, Item) else each for each in read]
 
 

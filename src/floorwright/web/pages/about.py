@@ -11,6 +11,7 @@ from starlette.responses import Response
 from floorwright.basis.errors import InputError
 from floorwright.web import words
 from floorwright.web.forms import Form
+from floorwright.web.guard.visitors import visitor_or_none
 from floorwright.web.render import go, keep, page
 
 router = APIRouter()
@@ -24,7 +25,9 @@ _CARRIED: Final = (
 @router.get("/about")
 def about(request: Request) -> Response:
     """What this is and the licences of what it uses."""
-    return page(request, "about.html", {"carried": _CARRIED, "installed": installed()})
+    known = visitor_or_none(request) is not None  # exact versions help a stranger to look for holes
+    found = [(name, version if known else "", licence) for name, version, licence in installed()]
+    return page(request, "about.html", {"carried": _CARRIED, "installed": found})
 
 
 def installed() -> list[tuple[str, str, str]]:

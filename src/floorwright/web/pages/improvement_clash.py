@@ -9,15 +9,16 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import AccessError, InputError
 from floorwright.shop import improvements as use
+from floorwright.shop.admission import Role
 from floorwright.shop.clash import Clash, body_at, plain
 from floorwright.shop.filed import load, with_fields
 from floorwright.shop.merge import FieldClash, merge
 from floorwright.shop.records import Improvement
 from floorwright.web.desk import desk
 from floorwright.web.forms import Form, Posted
-from floorwright.web.guard.visitors import Lead
+from floorwright.web.guard.visitors import Recorder
 from floorwright.web.record_words import field_words, value_words
 from floorwright.web.render import go, page, settings_of
 
@@ -63,13 +64,15 @@ def _shown(each: FieldClash, settings: Any) -> dict[str, Any]:
 
 
 @router.post("/improvements/{number:int}/clash")
-def settle(request: Request, number: int, who: Lead, form: Form) -> Response:
+def settle(request: Request, number: int, who: Recorder, form: Form) -> Response:
     """Store what was picked, in sight of both versions; who changed it again meanwhile is shown once more."""
     seen, part = form.number("version"), form.text("part")
     fields = _json(form.text("rest"), "rest")
     if not isinstance(fields, dict):
         raise InputError.of("rest", None, "is no list of fields; go back to the improvement and change it there")
     fields |= _picked(form)
+    if who.role < Role.LEAD and set(fields) - {"photos", "trial_notes"}:
+        raise AccessError("This needs the role lead; photos and notes a recorder settles.", known=True)
     try:
         filed = use.change_improvement(
             desk(request).shop, number, fields, who.author, reason="chosen between two versions",

@@ -11,10 +11,10 @@ from starlette.responses import Response
 from floorwright.basis.errors import InputError, NotFoundError, Problem
 from floorwright.shop import improvements as use
 from floorwright.shop.clash import Clash, plain
-from floorwright.shop.filed import Filed
+from floorwright.shop.filed import Filed, checked
 from floorwright.shop.photos import add_photo, mark_photo, mask_photo, remove_photo
 from floorwright.shop.ports import Box
-from floorwright.shop.records import Improvement
+from floorwright.shop.records import Improvement, Mark
 from floorwright.shop.together import together
 from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Form, Posted
@@ -199,7 +199,9 @@ def move(request: Request, number: int, hash_: str, who: Recorder, form: Form) -
 def marks(request: Request, number: int, hash_: str, who: Recorder, form: Form) -> Response:
     """Draw over a photo; the photo itself stays as it is."""
     try:
-        filed = mark_photo(desk(request).shop, number, hash_, _list_of(form, "marks"), who.author)
+        drawn = _list_of(form, "marks")
+        held = [checked(Mark, each) for each in _list_of(form, "held")] if form.text("held") else None
+        filed = mark_photo(desk(request).shop, number, hash_, drawn, who.author, held=held)
     except InputError as error:
         said = tuple(each.sentence() for each in error.problems)
         return _one(request, number, hash_, said=said, status=422)

@@ -14,6 +14,7 @@ from floorwright.draw.money import WorthRange, worth_range
 from floorwright.draw.picture import Picture
 from floorwright.draw.tornado import Bar, tornado
 from floorwright.prove.sensitivity import Swing
+from floorwright.shop.clash import Clash
 from floorwright.shop.improvements import change_improvement
 from floorwright.shop.records import Settings, Use
 from floorwright.shop.showing import exact_text, number_text
@@ -24,6 +25,7 @@ from floorwright.shop.words import hours_text, money_text, payback_text, rate_te
 from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Lead, Viewer
+from floorwright.web.pages.improvement_clash import clash_page
 from floorwright.web.render import go, is_part, page
 from floorwright.web.workings import of_outcome
 
@@ -290,6 +292,8 @@ def keep(request: Request, number_: int, form: Form, who: Lead) -> Response:
             reason=form.text("reason"),
             expected_version=form.number("version"),
         )
+    except Clash as clash:
+        return clash_page(request, number_, clash, fields, form.number("version"), "worth")
     except InputError as error:
         return _page(request, told, values, _beside(error), status=422)
     return go(f"/improvements/{number_}/worth")

@@ -26,14 +26,30 @@ const full = (error) => (isFull(error) ? new StorageFull(error.message) : error)
 
 /** Open the store that this browser can offer. */
 export async function openOutbox(name = DATABASE, databases = globalThis.indexedDB) {
+  let found;
   try {
-    return await DatabaseOutbox.open(name, databases);
+    found = await DatabaseOutbox.open(name, databases);
   } catch {
     return new PlainOutbox(localStorage); // private windows and broken profiles have no database
   }
+  await adopt(found, new PlainOutbox(localStorage));
+  return found;
 }
 
-const held = (item, now) => item.hold_until !== null && item.hold_until > now;
+/** Bring over what was kept in localStorage while the database could not be opened; each goes there only once. */
+async function adopt(outbox, plain) {
+  const there = new Set([...(await outbox.items()), ...(await outbox.aside())].map((item) => item.key));
+  const waiting = await plain.items();
+  const asides = await plain.aside();
+  for (const { n: _, ...item } of waiting) if (!there.has(item.key)) await outbox.add(item);
+  if (asides.length) await outbox.settle([], asides.map(({ answer, ...item }) => ({ item, answer })));
+  await plain.settle(waiting, []);
+  for (const { key } of asides) await plain.restore(key, () => null);
+}
+
+const LONGEST_HOLD_MS = 600_000; // one that ends further ahead was written before the clock was put back
+const held = (item, now) =>
+  item.hold_until !== null && item.hold_until > now && item.hold_until < now + LONGEST_HOLD_MS;
 
 /** The items to send next: in order, those that are held left where they are. */
 function nextOf(items, now, most, mostBytes) {
@@ -230,9 +246,12 @@ export class PlainOutbox {
   }
 
   async settle(done, asides) {
+    const drop = (keys) => {
+      for (const [name, item] of this.#list(PREFIX)) if (keys.has(item.key)) this.#storage.removeItem(name);
+    };
+    drop(new Set(done.map((item) => item.key))); // first, so that a full storage has room for what goes aside
     for (const { item, answer } of asides) this.#put(ASIDE + item.key, { ...item, answer });
-    const keys = new Set([...done, ...asides.map((each) => each.item)].map((item) => item.key));
-    for (const [name, item] of this.#list(PREFIX)) if (keys.has(item.key)) this.#storage.removeItem(name);
+    drop(new Set(asides.map(({ item }) => item.key)));
   }
 
   async restore(key, change) {

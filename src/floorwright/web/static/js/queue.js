@@ -15,6 +15,7 @@ export { StorageFull } from "./outbox.js";
 
 const MOST_ITEMS = 200;
 const MOST_BYTES = 8_000_000;
+const LEAST_BYTES = 250_000;
 const LEASE = "fw-sender";
 const CHANNEL = "fw-queue";
 const BUSY = Symbol("another tab sends");
@@ -22,6 +23,7 @@ const BUSY = Symbol("another tab sends");
 const DEFAULTS = {
   url: "/api/inbox",
   timeout_ms: 20_000,
+  bytes_a_ms: 50, // on top of the timeout, for a network of 0.4 Mbit/s up
   every_ms: 30_000,
   first_wait_ms: 1000,
   longest_wait_ms: 60_000,
@@ -34,6 +36,7 @@ export class Queue {
   #options;
   #state = "idle";
   #failures = 0;
+  #bytes = MOST_BYTES; // how much goes at once; a network that takes too long gets less
   #timer = 0;
   #sending = null;
   #again = false;
@@ -82,7 +85,7 @@ export class Queue {
    * @throws {StorageFull} nothing was kept
    */
   async append(kind, body, key = newKey("k")) {
-    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), size: sizeOf(body), hold_until: null });
+    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), owner: ownerOf(), size: sizeOf(body), hold_until: null });
     this.send();
     return key;
   }
@@ -93,7 +96,7 @@ export class Queue {
    */
   async draft(kind, body, key = newKey("k")) {
     const hold_until = Date.now() + this.#options.hold_ms;
-    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), size: sizeOf(body), hold_until });
+    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), owner: ownerOf(), size: sizeOf(body), hold_until });
     return key;
   }
 
@@ -129,7 +132,8 @@ export class Queue {
 
   /** Send an item that lay aside again, with another body if one is given. What waited for it goes after it. */
   async mend(key, body) {
-    const found = await this.#outbox.restore(key, (item) => ({ body: body ?? item.body, hold_until: null }));
+    // who sends it again answers for it
+    const found = await this.#outbox.restore(key, (item) => ({ body: body ?? item.body, hold_until: null, owner: ownerOf() }));
     for (const item of await this.#outbox.aside()) {
       if (found && item.answer.state === "held") await this.#outbox.restore(item.key, () => ({ hold_until: null }));
     }
@@ -217,17 +221,19 @@ export class Queue {
     const done = await this.#alone(async (renew) => {
       let most = MOST_ITEMS;
       for (;;) {
-        const batch = await this.#outbox.take(Date.now(), most, MOST_BYTES);
+        const batch = await this.#outbox.take(Date.now(), most, this.#bytes);
         if (!batch.length) return this.#tell(false, this.#state === "full" ? "full" : "idle");
         await this.#tell(false, "sending");
         renew();
         const answer = await this.#post(batch);
+        if (answer.slow) this.#bytes = Math.max(LEAST_BYTES, this.#bytes / 2);
         if (answer.trouble) return this.#wait(answer);
         if (answer.unreadable && batch.length > 1) {
           most = Math.max(1, Math.floor(batch.length / 2)); // find the one that spoils the rest
           continue;
         }
         this.#failures = 0;
+        this.#bytes = Math.min(MOST_BYTES, this.#bytes * 2);
         const sorted = sortAnswers(batch, answer);
         await this.#outbox.settle(sorted.done, sorted.aside);
         if (!sorted.done.length && !sorted.aside.length) return this.#wait({ trouble: "waiting" });
@@ -273,14 +279,19 @@ export class Queue {
   }
 
   async #post(batch) {
-    const items = batch.map(({ key, kind, made_at, body, shop }) => ({ key, kind, made_at, body, shop: shop ?? "" }));
+    const items = batch.map(({ key, kind, made_at, body, shop = "", owner = "" }) => ({ key, kind, made_at, body, shop, owner }));
+    const text = JSON.stringify({ device_time: localIso(Date.now()), items });
     const stop = new AbortController();
-    const timer = setTimeout(() => stop.abort(), this.#options.timeout_ms);
+    let slow = false;
+    const timer = setTimeout(() => {
+      slow = true;
+      stop.abort();
+    }, this.#options.timeout_ms + text.length / this.#options.bytes_a_ms);
     try {
       const response = await fetch(this.#options.url, {
         method: "POST",
         headers: { "Content-Type": "application/json", "X-Floorwright": "inbox" },
-        body: JSON.stringify({ device_time: localIso(Date.now()), items }),
+        body: text,
         redirect: "manual",
         cache: "no-store",
         credentials: "same-origin",
@@ -288,7 +299,7 @@ export class Queue {
       });
       return await read(response);
     } catch {
-      return { trouble: "waiting" }; // no network, or no answer in time: everything stays and is sent again
+      return { trouble: "waiting", slow }; // no network, or no answer in time: everything stays and is sent again
     } finally {
       clearTimeout(timer);
     }
@@ -309,6 +320,11 @@ export class Queue {
 /** The shop whose page this is: numbers in an item mean that shop's records and no other's. */
 const shopOf = () => document.querySelector('meta[name="fw-shop"]')?.content ?? "";
 
+/** Who is signed in on this page; "" for a device or computer that several people share. */
+const ownerOf = () => document.querySelector('meta[name="fw-owner"]')?.content ?? "";
+
+const UNREADABLE = [400, 413, 415, 422];
+
 const sizeOf = (body) => (Array.isArray(body?.rows) ? Math.max(1, body.rows.length) : 1);
 
 async function read(response) {
@@ -319,12 +335,14 @@ async function read(response) {
     return { trouble: "waiting", after_ms: 1000 * Math.min(600, Number(response.headers.get("Retry-After")) || 0) };
   }
   const body = await response.json().catch(() => null);
+  // only these say that the batch itself cannot be read; any other refusal is about the way there
+  if (!response.ok && !(UNREADABLE.includes(response.status) && body?.error?.fields)) return { trouble: "waiting" };
   if (response.ok) return Array.isArray(body?.results) ? { results: body.results } : { trouble: "waiting" };
   return { unreadable: true, problems: problemsOf(body), status: response.status };
 }
 
 function problemsOf(body) {
-  const found = body?.problems ?? body?.error?.problems;
+  const found = body.error.fields;
   return Array.isArray(found) ? found : [];
 }
 

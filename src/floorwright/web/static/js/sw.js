@@ -66,10 +66,6 @@ async function dropOld() {
   }
 }
 
-self.addEventListener("message", (event) => {
-  if (event.data === "signed-out") event.waitUntil(caches.delete(PAGES));
-});
-
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const address = new URL(request.url);
@@ -98,7 +94,9 @@ async function pageOf(request, address) {
   const old = cache ? await cache.match(address.pathname) : undefined;
   const fresh = fetch(request).then(async (answer) => {
     const html = answer.headers.get("Content-Type")?.startsWith("text/html");
-    if (cache && answer.ok && !answer.redirected && html) await cache.put(address.pathname, answer.clone());
+    const shut = answer.status === 401 || answer.status === 403 || answer.type === "opaqueredirect" || answer.redirected;
+    if (shut) await caches.delete(PAGES); // who is no longer let in keeps no pages of the shop either
+    else if (cache && answer.ok && html) await cache.put(address.pathname, answer.clone());
     return answer;
   });
   try {
