@@ -117,20 +117,21 @@ def _moments_above(floor: float | None, mean: float, sd: float) -> tuple[float, 
     return floor + first, second - first * first
 
 
+# The brackets tell the name of a form from the name of a field, see `fields.problems_of`.
 _FORMS: Final[dict[str, tuple[str, ...]]] = {
-    "Three": ("low", "likely", "high", "shape"),
-    "Normal": ("mean", "sd"),
-    "Measured": ("mean", "low", "high", "confidence"),
+    "[three]": ("low", "likely", "high", "shape"),
+    "[normal]": ("mean", "sd"),
+    "[measured]": ("mean", "low", "high", "confidence"),
 }
 _WAYS: Final = "a number, {low, likely, high}, {mean, sd} or {mean, low, high, confidence}"
 
 
 def _form(value: Any) -> str:
     if not isinstance(value, Mapping):
-        return "Number"
+        return "[number]"
     if "mean" in value:
-        return "Normal" if "sd" in value or not {"low", "high"} & set(value) else "Measured"
-    return "Three"
+        return "[normal]" if "sd" in value or not {"low", "high"} & set(value) else "[measured]"
+    return "[three]"
 
 
 def _known_names(form: str) -> Callable[[Any], Any]:
@@ -177,11 +178,13 @@ class Uncertain:
 
         return core_schema.tagged_union_schema(
             {
-                "Number": core_schema.no_info_after_validator_function(self._number, value),
-                "Three": form("Three", {"low": value, "likely": value, "high": value, "shape": shape}, self._three),
-                "Normal": form("Normal", {"mean": value, "sd": sd}, self._normal),
-                "Measured": form(
-                    "Measured", {"mean": value, "low": end, "high": end, "confidence": share}, self._measured
+                "[number]": core_schema.no_info_after_validator_function(self._number, value),
+                "[three]": form(
+                    "[three]", {"low": value, "likely": value, "high": value, "shape": shape}, self._three
+                ),
+                "[normal]": form("[normal]", {"mean": value, "sd": sd}, self._normal),
+                "[measured]": form(
+                    "[measured]", {"mean": value, "low": end, "high": end, "confidence": share}, self._measured
                 ),
             },
             _form,
