@@ -78,13 +78,13 @@ class Trials(Input):
 
 def _form(value: Any) -> str:
     if isinstance(value, (Trials, dict)) and (isinstance(value, Trials) or {"successes", "trials"} & set(value)):
-        return "Trials"
-    return "Events" if isinstance(value, (Events, dict)) else "Series"
+        return "[trials]"
+    return "[events]" if isinstance(value, (Events, dict)) else "[series]"
 
 
 Series = Annotated[list[Reading], Field(max_length=MOST_READINGS)]
 Sample = Annotated[
-    Annotated[Series, Tag("Series")] | Annotated[Events, Tag("Events")] | Annotated[Trials, Tag("Trials")],
+    Annotated[Series, Tag("[series]")] | Annotated[Events, Tag("[events]")] | Annotated[Trials, Tag("[trials]")],
     Discriminator(_form),
 ]
 

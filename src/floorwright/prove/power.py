@@ -37,12 +37,12 @@ class Level(Input):
 def _form(value: Any) -> str:
     names = set(value) if isinstance(value, dict) else set()
     if isinstance(value, Trials) or names & {"successes", "trials"}:
-        return "Trials"
-    return "Events" if isinstance(value, Events) or names & {"events", "exposure"} else "Level"
+        return "[trials]"
+    return "[events]" if isinstance(value, Events) or names & {"events", "exposure"} else "[level]"
 
 
 Summary = Annotated[
-    Annotated[Level, Tag("Level")] | Annotated[Events, Tag("Events")] | Annotated[Trials, Tag("Trials")],
+    Annotated[Level, Tag("[level]")] | Annotated[Events, Tag("[events]")] | Annotated[Trials, Tag("[trials]")],
     Discriminator(_form),
 ]
 
