@@ -8,7 +8,9 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.prove.ledger import Ledger
+from floorwright.shop.admission import Role
 from floorwright.shop.due import due_in
+from floorwright.shop.safekeeping import backup_reminder
 from floorwright.shop.words import hours_number, money_text
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Viewer
@@ -17,10 +19,11 @@ from floorwright.web.render import is_part, page, settings_of
 
 router = APIRouter()
 SOON_DAYS: Final = 14
+MOST_ITEMS: Final = 20  # of a group; the list holds them all
 
 
 @router.get("/")
-def today(request: Request, _: Viewer) -> Response:
+def today(request: Request, who: Viewer) -> Response:
     """What needs someone today, what comes soon, gains so far."""
     at = desk(request)
     told = at.teller.told(patience=1.0)
@@ -33,6 +36,8 @@ def today(request: Request, _: Viewer) -> Response:
         "said_once": said_once,
         "gains": gains_of(at.teller.ledger(told.stories), settings_of(at).currency),
         "proofs": _verdicts(told.stories),
+        "most_items": MOST_ITEMS,
+        "reminder": backup_reminder(at.shop) if who.may(Role.LEAD) and not at.options.demo else None,
     }
     return page(request, "today.html", context, block="content" if is_part(request) else "")
 
