@@ -33,7 +33,7 @@ _ALWAYS: Final = ("401", "403", "421", "422", "429", "500", "503")
 _ABOUT: Final = """Records and calculations of the shop, and the inbox of its phones.
 
 **Who asks.** On the shop's own computer nobody signs in. From elsewhere send `Authorization: Bearer TOKEN`; a lead
-makes tokens under Settings or with `floorwright token add`. A viewer reads, a recorder also adds what is seen and
+makes tokens under Settings or with `floorwright token make`. A viewer reads, a recorder also adds what is seen and
 timed, a lead does everything. A page of the app itself uses its cookie and the header `X-Floorwright`.
 
 **Values.** Times, lengths, masses and forces are SI, with the unit in the name (`walk_s`); calculations also read
