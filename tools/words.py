@@ -8,6 +8,7 @@ The catalogues are gettext's: src/floorwright/web/locale/LANGUAGE/LC_MESSAGES/fl
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 import re
 import sys
@@ -70,6 +71,8 @@ def merged(language: str) -> Catalog:
 
 def compiled(catalogue: Catalog) -> bytes:
     """A catalogue as `gettext` reads it."""
+    # Else the hour at which it was compiled would stand in the file.
+    catalogue.creation_date = catalogue.revision_date = dt.datetime(2026, 1, 1, tzinfo=dt.UTC)
     buffer = io.BytesIO()
     write_mo(buffer, catalogue)
     return buffer.getvalue()
