@@ -33,10 +33,14 @@ def upload(person: Person, number: int, *files: tuple[str, bytes], status: int =
     return person.send(f"/improvements/{number}/photos", {"moment": "before"} | fields, files=given, status=status)
 
 
-def test_a_photo_that_a_record_shows_is_kept_by_this_browser_alone(person: Person, shop: Shop) -> None:
+def test_a_photo_is_kept_by_this_browser_alone_and_asked_for_anew(person: Person, shop: Shop) -> None:
     answer = person.get(f"/photos/{hashes(shop, 1)[0]}")
     assert answer.headers["content-type"] == "image/jpeg"
-    assert answer.headers["cache-control"] == "private, max-age=31536000, immutable"
+    assert answer.headers["cache-control"] == "private, no-cache"
+    again = person.get(
+        f"/photos/{hashes(shop, 1)[0]}", status=304, headers={"If-None-Match": answer.headers["etag"]}
+    )
+    assert not again.content
     smaller = person.get(f"/photos/{hashes(shop, 1)[0]}?width=200")
     assert len(smaller.content) < len(answer.content)
 

@@ -126,17 +126,13 @@ def test_answers_of_the_api_and_other_pages_are_never_kept(page: Page) -> None:
     assert not [path for path in kept(page, "fw-static") if not path.startswith("/static/v1/")]
 
 
-@pytest.mark.parametrize("way", ["message", "form"])
-def test_signing_out_empties_what_was_kept(page: Page, way: str) -> None:
+def test_signing_out_empties_what_was_kept(page: Page) -> None:
     visit(page, "/studies/3/watch")
-    if way == "message":
-        page.evaluate("() => navigator.serviceWorker.controller.postMessage('signed-out')")
-    else:
-        page.evaluate(
-            """() => { const f = document.body.appendChild(document.createElement("form"));
-            f.method = "post"; f.action = "/sign-out"; f.submit(); }"""
-        )
-        page.wait_for_function("() => document.title === 'bye'")
+    page.evaluate(
+        """() => { const f = document.body.appendChild(document.createElement("form"));
+        f.method = "post"; f.action = "/sign-out"; f.submit(); }"""
+    )
+    page.wait_for_function("() => document.title === 'bye'")
     until(page, "async () => !(await caches.has('fw-pages'))")
     Site.cut = True
     assert "No network" in visit(page, "/studies/3/watch")

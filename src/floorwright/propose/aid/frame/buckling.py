@@ -26,6 +26,7 @@ CLOSE: Final = 1e-6
 _ROUNDS: Final = 200
 _BACK: Final = 0.05  # of the way to a guess is kept, so that the next try still stands
 _SECANT: Final = 1e-11
+_BESIDE: Final = 1e-9  # far closer than the answer is wanted
 _HARMLESS: Final = 1e-9  # of what buckles a bar: such a force is rounding, or does no harm
 
 
@@ -40,7 +41,11 @@ class _Frame:
 
     def band(self, factor: float) -> Floats:
         """The matrix at a factor."""
-        stiff = stiffness(self.bars, factor * self.thrust)
+        try:
+            stiff = stiffness(self.bars, factor * self.thrust)
+        except np.linalg.LinAlgError:
+            # A factor at which a bar with yielding ends has lost all stiffness of its own; right below it has some.
+            stiff = stiffness(self.bars, factor * (1 - _BESIDE) * self.thrust)
         return np.asarray(self.topology.bands(blocks(self.bars, stiff), self.springs)[0])
 
     def shape(self, factor: float, start: Floats, scale: Floats) -> Floats | None:

@@ -13,16 +13,25 @@ export async function sendPhoto(improvement, blob, { moment, caption = "" }) {
   return (await theQueue()).append("photo", { improvement, moment, caption, jpeg, taken_on: today() });
 }
 
-/** Call once each of these keys has an answer; `taken` says whether the shop took all of them. */
+/**
+ * Call once each of these keys has an answer; `taken` says whether the shop took all of them. What counts is what the
+ * queue holds, not who sent it: another tab may have, or this one before anybody listened.
+ */
 export function whenAnswered(keys, done) {
   const left = new Set(keys);
   let taken = true;
-  addEventListener("queue:stored", function heard({ detail }) {
-    for (const { key, state } of detail) {
-      if (left.delete(key)) taken &&= state === "stored" || state === "again";
+  const look = async () => {
+    const queue = await theQueue();
+    const waiting = new Set((await queue.items()).map((item) => item.key));
+    const aside = new Set((await queue.asideItems()).map((item) => item.key));
+    for (const key of [...left]) {
+      if (waiting.has(key) || !left.delete(key)) continue;
+      taken &&= !aside.has(key);
+      if (left.size) continue;
+      removeEventListener("queue:changed", look);
+      done(taken);
     }
-    if (left.size) return;
-    removeEventListener("queue:stored", heard);
-    done(taken);
-  });
+  };
+  addEventListener("queue:changed", look);
+  look();
 }
