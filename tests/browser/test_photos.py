@@ -157,6 +157,7 @@ def test_the_live_camera_shows_the_photo_before_as_a_ghost(playwright: Playwrigh
         "(video) => new Promise((done) => (video.videoWidth ? done() : (video.onloadedmetadata = done)))"
     )
     page.get_by_role("button", name="Take it", exact=True).click()
+    expect(page.locator("#beside")).to_be_visible()
     expect(page.locator("#beside img")).to_have_count(2)
     page.get_by_role("button", name="Keep it").click()
     page.wait_for_url("**/improvements/3#seen")
