@@ -56,9 +56,14 @@ def test_marks_are_drawn_with_a_pointer_undone_and_kept(desk: Page) -> None:
 
     def drag(*points: tuple[float, float]) -> None:
         # Where it is now: a click on a button may have scrolled the page.
-        desk.locator("#canvas").scroll_into_view_if_needed()
+        desk.locator("#canvas img").evaluate(
+            "each => each.scrollIntoView({ block: 'center', behavior: 'instant' })"
+        )
+        desk.wait_for_timeout(250)  # the browser finds what lies under the pointer once it has painted
         box = desk.locator("#canvas img").bounding_box()
         assert box is not None
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= 900
         desk.mouse.move(box["x"] + points[0][0] * box["width"], box["y"] + points[0][1] * box["height"])
         desk.mouse.down()
         for x, y in points[1:]:

@@ -35,7 +35,7 @@ export class Drawing {
     box.querySelector(".photo").append(this.#svg);
     this.#svg.addEventListener("pointerdown", (event) => this.#down(event));
     this.#svg.addEventListener("pointermove", (event) => this.#move(event));
-    this.#svg.addEventListener("pointerup", () => this.#up());
+    this.#svg.addEventListener("pointerup", (event) => this.#up(event));
     this.#svg.addEventListener("pointercancel", () => this.#up());
     this.#svg.addEventListener("keydown", (event) => this.#key(event));
     this.#svg.addEventListener("focus", () => this.show());
@@ -84,8 +84,9 @@ export class Drawing {
     this.show();
   }
 
-  #up() {
+  #up(event) {
     if (!this.#open?.drag) return;
+    if (event) this.#move(event); // a quick stroke may end where no move was told
     const shape = this.#open;
     this.#open = null;
     this.#finish(shape);
