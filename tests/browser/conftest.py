@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from _pytest.runner import runtestprotocol
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from browsing import browser_path
@@ -113,3 +114,22 @@ def phone(server: Server, open_browser: Open) -> Page:
 def desk(server: Server, open_browser: Open) -> Page:
     """A laptop at a server of its own."""
     return open_browser(server.url, **DESK).new_page()
+
+
+def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> bool:
+    """A test of a real browser gets a second try: on a machine that does other things too, a page may come late.
+
+    Whatever fails twice has failed, and what needed its second try is named in the output.
+    """
+    item.ihook.pytest_runtest_logstart(nodeid=item.nodeid, location=item.location)
+    reports = runtestprotocol(item, nextitem=nextitem, log=False)
+    if any(each.failed for each in reports):
+        warning = "".join(str(each.longrepr)[-400:] for each in reports if each.failed)
+        item._initrequest()  # type: ignore[attr-defined]
+        reports = runtestprotocol(item, nextitem=nextitem, log=False)
+        for each in reports:
+            each.sections.append(("needed a second try; the first said", warning))
+    for each in reports:
+        item.ihook.pytest_runtest_logreport(report=each)
+    item.ihook.pytest_runtest_logfinish(nodeid=item.nodeid, location=item.location)
+    return True
