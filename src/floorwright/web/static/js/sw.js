@@ -18,9 +18,9 @@ const SHELL = [
   "fonts/inter-600.woff2",
   "fonts/inter-700.woff2",
   ...[
-    "ask_first", "awake", "clock", "count_page", "distances", "flash", "ids", "jpeg", "ledger", "lift_page", "lifting",
-    "live_line", "nav", "outbox", "page_data", "queue", "recorder", "rounds", "stat", "store", "units", "video_page",
-    "walk_page", "watch", "watch_page", "watch_session",
+    "ask_first", "awake", "clock", "count_page", "distances", "flash", "ids", "ledger", "lift_page", "lifting",
+    "live_line", "nav", "outbox", "page_data", "photo_shrink", "queue", "recorder", "rounds", "stat", "store", "units",
+    "video_page", "walk_page", "watch", "watch_page", "watch_session",
   ].map((name) => `js/${name}.js`),
 ];
 

@@ -3,13 +3,14 @@
 import { stayAwake } from "./awake.js";
 import { localIso } from "./clock.js";
 import { flash } from "./flash.js";
-import { smallJpeg } from "./jpeg.js";
 import { againstBefore, soFar } from "./live_line.js";
 import { announcer, by, data, make, t } from "./page_data.js";
+import { base64, shrink } from "./photo_shrink.js";
 import { StorageFull, theQueue } from "./queue.js";
 import { counted, current, cycleValues, doubtful, following, mayCount, rows, running } from "./watch.js";
 import { Session } from "./watch_session.js";
 
+const NOTE_PX = 1600; // a photo beside a lap is a note, and goes over the shop's network between laps
 const BOUNCE_MS = 250; // a gloved thumb touches twice
 const ASKED = `fw-asked-${data.study}`;
 const CODE = /^[A-Z]{0,2}-?\d{1,6}[A-Z]?$/;
@@ -362,7 +363,7 @@ async function takePhoto() {
   const index = session.selected;
   const of = lastWork()?.n;
   const work = async () => {
-    const jpeg = await smallJpeg(file);
+    const jpeg = await base64(await shrink(file, NOTE_PX));
     const moment = data.moment === "before" ? "before" : "after";
     const body = { improvement: data.improvement, moment, caption: data.measure.name, jpeg };
     return session.tell(index, "photo", { photo: await queue.append("photo", body), of });
