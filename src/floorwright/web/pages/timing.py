@@ -112,7 +112,7 @@ def _floor_page(
     with words.speaking(words.language_of(request)):
         data = _common(found) | more(found) | {"strings": strings(name)}
         moment = moment_words(found.study.record.moment)
-    return page(request, f"{name}.html", {"data": data, "moment": moment})
+    return page(request, f"{name}.html", {"name": name, "data": data, "moment": moment})
 
 
 def _common(found: ToTime) -> dict[str, Any]:
