@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Any
 
 import click
 
 from floorwright.basis.outcome import Outcome
-from floorwright.basis.quantity import DISTANCE, UnitSystem, write
+from floorwright.basis.quantity import UnitSystem
 from floorwright.cli.screen import facts, plain, table
 from floorwright.shop.baseline import Baseline
-from floorwright.shop.baseline_words import how_many, to_see
+from floorwright.shop.baseline_words import LEGS_SHOWN, how_many, legs_text, to_see
 from floorwright.shop.records import Observation, Study
 from floorwright.shop.showing import level_text, number_text, unit_of
 from floorwright.shop.typed import short_keys, value_text
-
-LEGS_SHOWN: Final = 8  # of the from-to chart, those with the most walking
 
 
 def readings_table(rows: Sequence[Observation], study: Study, system: UnitSystem) -> str:
@@ -76,19 +74,12 @@ def print_baseline(said: Baseline, system: UnitSystem) -> None:
 
 def _print_walks(walks: Outcome, system: UnitSystem) -> None:
     legs = walks.results["chart"]
-    lines = [
-        [
-            each["from"],
-            each["to"],
-            f"{each['count']:g}",
-            write(each["distance_m"], DISTANCE, system),
-            write(each["total_m"], DISTANCE, system),
-            f"{each['share']:.0%}",
-        ]
-        for each in legs[:LEGS_SHOWN]
-    ]
     click.echo()
-    click.echo(table(["from", "to", "trips", "each", "in all", "share"], lines, indent="  ", right="cdef"))
+    click.echo(
+        table(
+            ["from", "to", "trips", "each", "in all", "share"], legs_text(walks, system), indent="  ", right="cdef"
+        )
+    )
     if len(legs) > LEGS_SHOWN:
         click.echo(f"  and {len(legs) - LEGS_SHOWN} more legs")
 

@@ -15,10 +15,11 @@ from floorwright.basis.stat.intervals import mean_t
 from floorwright.basis.stat.rates import garwood, wilson
 from floorwright.basis.stat.summary import sd
 from floorwright.observe.walk import trips_of
-from floorwright.shop.filed import Filed, load, load_settings
+from floorwright.shop.filed import Filed, load_settings
 from floorwright.shop.ports import Shop
-from floorwright.shop.records import Improvement, Measure, MeasureKind, Observation, Settings, Study
+from floorwright.shop.records import Measure, MeasureKind, Observation, Settings, Study
 from floorwright.shop.series import Series, series_of
+from floorwright.shop.studies import measured
 
 POWER: Final = 0.8  # chance of seeing the change; common practice, no source
 RELATIVE_ERROR: Final = 0.05  # of the mean; the trade's usual aim for a standard time
@@ -58,11 +59,7 @@ class Baseline:
 def baseline(shop: Shop, study_id: int) -> Baseline:
     """What a study says so far. Raises NotFoundError."""
     with shop.work() as work:
-        filed = load(work, Study, study_id)
-        owner = load(work, Improvement, filed.record.improvement)
-        measure = owner.record.measure(filed.record.measure) or Measure(
-            name=filed.record.measure, kind=filed.record.kind
-        )
+        filed, _, measure = measured(work, study_id)
         rows = work.observations.of(study_id)
         settings = load_settings(work)
     confidence = settings.confidence

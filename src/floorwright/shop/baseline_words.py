@@ -1,13 +1,33 @@
-"""How many more readings a study needs, in words: the same in the terminal and on the page."""
+"""What a study says, in words: the same in the terminal and on the page."""
 
 from __future__ import annotations
 
-from floorwright.basis.quantity import UnitSystem
+from typing import Final
+
+from floorwright.basis.outcome import Outcome
+from floorwright.basis.quantity import DISTANCE, UnitSystem, write
 from floorwright.shop.baseline import Baseline
 from floorwright.shop.improvements import MINIMUM_CYCLES
 from floorwright.shop.records import MeasureKind
 from floorwright.shop.series import TOTALS
 from floorwright.shop.showing import level_text
+
+LEGS_SHOWN: Final = 8  # of the from-to chart, those with the most walking
+
+
+def legs_text(walks: Outcome, system: UnitSystem) -> list[tuple[str, ...]]:
+    """The legs of a from-to chart with the most walking: from, to, trips, each, in all, share."""
+    return [
+        (
+            each["from"],
+            each["to"],
+            f"{each['count']:g}",
+            write(each["distance_m"], DISTANCE, system),
+            write(each["total_m"], DISTANCE, system),
+            f"{each['share']:.0%}",
+        )
+        for each in walks.results["chart"][:LEGS_SHOWN]
+    ]
 
 
 def how_many(said: Baseline) -> str:

@@ -16,6 +16,7 @@ from floorwright.shop.records import (
     LONGEST_TIME_S,
     ImportNote,
     Improvement,
+    Measure,
     MeasureKind,
     Moment,
     Observation,
@@ -79,6 +80,14 @@ def study(shop: Shop, id_: int) -> Filed[Study]:
     """One study. Raises NotFoundError."""
     with shop.work() as work:
         return load(work, Study, id_)
+
+
+def measured(work: UnitOfWork, id_: int) -> tuple[Filed[Study], Filed[Improvement], Measure]:
+    """A study with its improvement and what it measures. Raises NotFoundError."""
+    filed = load(work, Study, id_)
+    owner = load(work, Improvement, filed.record.improvement)
+    known = owner.record.measure(filed.record.measure)
+    return filed, owner, known or Measure(name=filed.record.measure, kind=filed.record.kind)
 
 
 def studies_by_improvement(work: UnitOfWork) -> dict[int, list[Filed[Study]]]:

@@ -12,7 +12,7 @@ from floorwright.shop.filed import Filed, load, load_settings
 from floorwright.shop.ports import Author, Shop, UnitOfWork
 from floorwright.shop.records import Improvement, Measure, MeasureKind, Moment, Observation, Settings, Study
 from floorwright.shop.series import series_of
-from floorwright.shop.studies import latest, plan_study, studies_by_improvement
+from floorwright.shop.studies import latest, measured, plan_study, studies_by_improvement
 
 MOST_VALUES: Final = 2000  # on a device; more would change no sentence there
 MOMENTS: Final[tuple[Moment, ...]] = ("before", "after", "again")
@@ -51,11 +51,7 @@ class ToTime:
 def to_time(shop: Shop, study_id: int) -> ToTime:
     """A study with what is shown while it goes on. Raises NotFoundError."""
     with shop.work() as work:
-        filed = load(work, Study, study_id)
-        owner = load(work, Improvement, filed.record.improvement)
-        measure = owner.record.measure(filed.record.measure) or Measure(
-            name=filed.record.measure, kind=filed.record.kind
-        )
+        filed, owner, measure = measured(work, study_id)
         rows = work.observations.of(study_id)
         return ToTime(
             study=filed,

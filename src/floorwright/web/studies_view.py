@@ -6,14 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from floorwright.basis.outcome import Outcome
-from floorwright.basis.quantity import DISTANCE, UnitSystem, write
+from floorwright.basis.quantity import UnitSystem
 from floorwright.draw.picture import Picture
 from floorwright.draw.run_chart import Run, RunPoint, long_notes, run_chart
 from floorwright.report.assemble_numbers import capital
 from floorwright.report.fit import true_minus
 from floorwright.shop.baseline import Baseline
-from floorwright.shop.baseline_words import how_many, to_see
+from floorwright.shop.baseline_words import how_many, legs_text, to_see
 from floorwright.shop.records import MeasureKind, Observation, Settings, Study
 from floorwright.shop.series import TOTALS
 from floorwright.shop.showing import level_text, number_text, unit_of
@@ -22,7 +21,6 @@ from floorwright.web.results_view import NARROW
 from floorwright.web.workings import Shown, of_outcome
 
 PAGE_ROWS: Final = 200
-LEGS_SHOWN: Final = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +102,7 @@ def said_of(found: Baseline, settings: Settings) -> Said:
         count=len(found.series.points),
         facts=tuple(_facts(found, system, settings)),
         elements=tuple(_elements(found, settings)),
-        legs=() if found.walks is None else tuple(_legs(found.walks, system)),
+        legs=() if found.walks is None else tuple(legs_text(found.walks, system)),
         run=None if run is None else run_chart(run),
         run_narrow=None if run is None else run_chart(run, size=NARROW),
         run_notes=() if run is None else long_notes(run),
@@ -184,18 +182,6 @@ def _elements(found: Baseline, settings: Settings) -> Iterator[Elements]:
 
 def _seconds(value: Any) -> str:
     return "" if value is None else f"{number_text(value.value_si)} s"
-
-
-def _legs(walks: Outcome, system: UnitSystem) -> Iterator[tuple[str, ...]]:
-    for each in walks.results["chart"][:LEGS_SHOWN]:
-        yield (
-            each["from"],
-            each["to"],
-            f"{each['count']:g}",
-            write(each["distance_m"], DISTANCE, system),
-            write(each["total_m"], DISTANCE, system),
-            f"{each['share']:.0%}",
-        )
 
 
 def reading_rows(rows: Sequence[Observation], study: Study, system: UnitSystem, start: int) -> list[ReadingRow]:
