@@ -5,9 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
-from floorwright.basis.outcome import Outcome, Span
 from floorwright.basis.quantity import UnitSystem
 from floorwright.draw.picture import Picture, Size
 from floorwright.draw.run_chart import long_notes, run_chart
@@ -20,6 +19,7 @@ from floorwright.shop.records import Settings
 from floorwright.shop.series import TOTALS
 from floorwright.shop.showing import number_text
 from floorwright.shop.story import Story
+from floorwright.shop.two_ways import Way, two_ways
 from floorwright.shop.words import change_text, shown_unit
 from floorwright.web.workings import Shown, of_outcome
 
@@ -124,7 +124,7 @@ def _result(proof: Proof, settings: Settings) -> Result:
         gain=true_minus(change_text(proof, system)),
         unit=shown_unit(proof, system)[0],
         sides=tuple(_sides(proof, settings)),
-        intervals=() if outcome is None else tuple(_intervals(proof, outcome, settings)),
+        intervals=tuple(_interval(each) for each in two_ways(proof, settings)),
         rests="" if outcome is None else _rests(proof),
         rule="" if outcome is None else true_minus(str(outcome.results["rule"])),
         advice="" if outcome is None else outcome.results["advice"]["sentence"],
@@ -172,37 +172,10 @@ def _days(side: Side) -> str:
     return f"{first}" if first == last else f"{first} to {last}"
 
 
-def _intervals(proof: Proof, outcome: Outcome, settings: Settings) -> Iterator[IntervalRow]:
-    scale = shown_unit(proof, settings.units)[1] / proof.shown_per_si
-    percent = f"{100 * settings.confidence:g} %"
-    found, decides = outcome.results, _rests_on(proof)
-
-    def row(name: str, span: Span | None, holds: str, *, decides: bool) -> IntervalRow:
-        return IntervalRow(name=name, ends=_ends(span, scale), holds=holds, decides=decides)
-
-    once = "holds when the number of readings was fixed beforehand and you look once"
-    by_ranks = found["reported"] == "rank"
-    yield row(f"fixed, {percent}", found["interval"], once, decides=decides == "fixed" and not by_ranks)
-    if by_ranks:
-        why = "holds as the fixed one, and no odd reading carries it away"
-        yield row(
-            f"fixed, by ranks, {percent}", found["rank_test"]["shift_interval"], why, decides=decides == "fixed"
-        )
-    often = "holds however often you look"
-    yield row(f"always valid, {percent}", found["anytime_interval"], often, decides=decides == "anytime")
-
-
-def _rests_on(proof: Proof) -> Literal["fixed", "anytime"]:
-    """Which interval the verdict rests on: what is proven without a plan asks for the always-valid one."""
-    planned = proof.after is not None and plan_was_kept(proof.measure, proof.after.n)
-    return "anytime" if proof.verdict == "proven" and not planned else "fixed"
-
-
-def _ends(span: Span | None, scale: float) -> str:
-    if span is None:
-        return "too early for one"
-    low, high = ("no limit" if end is None else number_text(end * scale) for end in (span.low_si, span.high_si))
-    return true_minus(f"{low} to {high}")
+def _interval(way: Way) -> IntervalRow:
+    low, high = ("no limit" if end is None else number_text(end) for end in (way.low, way.high))
+    ends = "too early for one" if way.early else true_minus(f"{low} to {high}")
+    return IntervalRow(name=way.name, ends=ends, holds=way.holds, decides=way.decides)
 
 
 def _rests(proof: Proof) -> str:

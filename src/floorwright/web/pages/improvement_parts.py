@@ -7,15 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from floorwright.basis.sentence import Sentence, joined, said, said_n
+from floorwright.basis.sentence import Sentence
 from floorwright.draw.picture import Picture
 from floorwright.report.assemble import improvement_page, next_text
 from floorwright.report.page import ImprovementPage
 from floorwright.shop.baseline import Baseline, baseline
-from floorwright.shop.improvements import MINIMUM_CYCLES
+from floorwright.shop.baseline_words import how_many_more
 from floorwright.shop.ports import Shop
 from floorwright.shop.proof import Proof
-from floorwright.shop.series import TOTALS
 from floorwright.shop.showing import measure_text, number_text, unit_of
 from floorwright.shop.story import Story
 from floorwright.shop.studies import studies_by_improvement
@@ -157,38 +156,3 @@ def _line(story: Story, proof: Proof, found: Baseline) -> StudyLine:
             if outcome is not None
         ),
     )
-
-
-def how_many_more(proof: Proof, found: Baseline) -> tuple[int, Sentence | None]:
-    """How many readings a study still lacks, and what they are for; 0 where enough is there.
-
-    What was fixed beforehand comes first, then the least that anything is said from, then what the smallest change
-    that matters asks for.
-    """
-    study, n = found.study.record, len(found.series.points)
-    if study.planned is not None and n < study.planned:
-        left = study.planned - n
-        what = said_n(
-            "{n} more of the {planned} fixed beforehand.",
-            "{n} more of the {planned} fixed beforehand.",
-            left,
-            planned=study.planned,
-        )
-        return left, what
-    if proof.measure.kind not in TOTALS and n < MINIMUM_CYCLES:
-        left = MINIMUM_CYCLES - n
-        return left, said_n(
-            "{n} more before anything is said from it.", "{n} more before anything is said from it.", left
-        )
-    if study.moment == "after" and proof.outcome is not None:
-        advice = proof.outcome.results["advice"]
-        # What is lacking is told by the result itself; a number beside it would say the same twice.
-        return 0, joined([advice["sentence"]])
-    if study.moment == "before" and proof.outcome is None and found.to_see is not None:
-        each = int(found.to_see.results["observations_each"])
-        if n < each:
-            return 0, said(
-                "{each} before and as many after would show the smallest change that matters, four times in five.",
-                each=each,
-            )
-    return 0, None
