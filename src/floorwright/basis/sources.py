@@ -253,6 +253,42 @@ _TABLE: Final = (
         "hollow sections, pipe, angles",
     ),
     Source("aisc_360", "ANSI/AISC 360-16, Specification for Structural Steel Buildings", "B4.2 design wall"),
+    Source(
+        "aisc_360_j2",
+        "ANSI/AISC 360-05 to 360-22, Specification for Structural Steel Buildings",
+        "J2.4 strength and direction factor of fillets, J2.2b and Table J2.4 sizes",
+    ),
+    Source(
+        "aisc_360_j",
+        "ANSI/AISC 360-16 and 360-22, Specification for Structural Steel Buildings",
+        "J3 bolts, J4.2 base metal in shear, J2.4 no direction factor at ends of rectangular hollow sections",
+        "memory",
+    ),
+    Source(
+        "aisc_360_k",
+        "ANSI/AISC 360-16, Specification for Structural Steel Buildings, chapter K",
+        "K2 plates, K3 axial force, K4 moments, K5 effective weld; plates on flat faces: K1 of 360-10",
+        "memory",
+    ),
+    Source(
+        "cidect_3",
+        "Packer and others: CIDECT Design Guide 3, rectangular hollow section joints, 2nd ed., 2009",
+        "round branch on a flat face: pi / 4",
+        "memory",
+    ),
+    Source("aws_d1_1", "AWS D1.1 Structural Welding Code - Steel", "least leg on a thinner wall", "memory"),
+    Source("blodgett", "Blodgett: Design of Welded Structures, 1966", "welds treated as a line", "memory"),
+    Source(
+        "bolt_tables",
+        "SAE J429 and ISO 898-1: proof and tensile loads of bolts",
+        "two reproductions agree",
+    ),
+    Source(
+        "shigley_bolts",
+        "Budynas, Nisbett: Shigley's Mechanical Engineering Design, 9th to 11th ed.",
+        "chapter 8: preload 75 and 90 % of proof, T = K F d",
+        "memory",
+    ),
     Source("asme_b36_10", "ASME B36.10M: Welded and Seamless Wrought Steel Pipe", "outside diameters and walls"),
     Source(
         "gauges",

@@ -10,6 +10,8 @@ from floorwright.basis.metal.material import KSI
 from floorwright.propose.aid.joints.loads import Method, design_factor
 
 E_PA: Final = 29000 * KSI
+WIDE: Final = 0.85
+"""Width ratio from which the side walls of a rectangular chord share in carrying."""
 JointKind = Literal["T", "Y", "cross"]
 FaceShape = Literal["round", "rectangular"]
 BranchShape = Literal["round", "rectangular", "plate"]
@@ -73,6 +75,7 @@ class Strength:
     Attributes:
         name, clause: as in `Limit`.
         nominal: N for axial force, N·m for moments.
+        formula: of the nominal strength, in the symbols of `calc.weld_face`.
         omega, phi: its factors.
         pressed_only: whether it concerns compression alone.
     """
@@ -80,6 +83,7 @@ class Strength:
     name: str
     clause: str
     nominal: float
+    formula: str
     omega: float
     phi: float
     pressed_only: bool = False
@@ -111,3 +115,8 @@ def effective_width_m(chord: Chord, branch: Branch) -> float:
     tb, Fyb = branch.wall_m or min(branch.along_m, branch.across_m), branch.Fy_pa or chord.Fy_pa
     stiff = 10 * chord.wall_m / chord.width_m * chord.Fy_pa * chord.wall_m / (Fyb * tb)
     return min(stiff, 1.0) * branch.across_m
+
+
+def chord_factor(beta: float, stress_ratio: float) -> float:
+    """Qf: 1.3 - 0.4 U / beta, at most 1, for a pressed face; the ratio is 0 where the face is pulled."""
+    return min(1.0, max(0.0, 1.3 - 0.4 * stress_ratio / beta)) if stress_ratio > 0 else 1.0

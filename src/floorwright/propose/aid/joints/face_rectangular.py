@@ -1,4 +1,4 @@
-"""Strength of the face of a rectangular hollow section: T, Y and cross joints (AISC 360-16 Tables K3.2 and K4.2).
+"""Strength of the face of a rectangular hollow section: T, Y and cross joints (AISC 360-16 Table K3.2; K4.2 is in `face_bending`).
 
 From memory of the specification (the same limits stand in CIDECT Design Guide 3). A round branch on a flat face
 takes pi / 4 of the axial limits, its diameter for both sides (CIDECT, from memory). Between a width ratio of 0.85
@@ -9,20 +9,20 @@ from __future__ import annotations
 
 from math import pi, sin, sqrt
 
+from floorwright.propose.aid.joints.face_bending import in_plane, out_of_plane
 from floorwright.propose.aid.joints.face_parts import (
     E_PA,
+    WIDE,
     Branch,
     Chord,
     JointKind,
     Strength,
     Strengths,
+    chord_factor,
     effective_width_m,
 )
 
 _K3 = "AISC 360 K3.2"
-_K4 = "AISC 360 K4.2"
-WIDE = 0.85
-"""Width ratio from which the side walls share in carrying."""
 
 
 def strengths(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -> Strengths:
@@ -37,6 +37,7 @@ def strengths(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float
                     name=each.name,
                     clause=each.clause,
                     nominal=pi / 4 * each.nominal,
+                    formula=f"pi / 4 * ({each.formula})",
                     omega=each.omega,
                     phi=each.phi,
                     pressed_only=each.pressed_only,
@@ -50,14 +51,9 @@ def strengths(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float
         return Strengths(axial=axial, in_plane=(), out_of_plane=())
     return Strengths(
         axial=axial,
-        in_plane=_in_plane(chord, branch, kind, stress_ratio),
-        out_of_plane=_out_of_plane(chord, branch, kind, stress_ratio),
+        in_plane=in_plane(chord, branch, kind, stress_ratio),
+        out_of_plane=out_of_plane(chord, branch, kind, stress_ratio),
     )
-
-
-def chord_factor(beta: float, stress_ratio: float) -> float:
-    """Qf: 1.3 - 0.4 U / beta, at most 1, for a pressed face; the ratio is 0 where the face is pulled."""
-    return min(1.0, max(0.0, 1.3 - 0.4 * stress_ratio / beta)) if stress_ratio > 0 else 1.0
 
 
 def _axial(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -> tuple[Strength, ...]:
@@ -72,6 +68,7 @@ def _axial(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -
             name="chord face plastification",
             clause=_K3,
             nominal=Fy * t**2 * (2 * eta / (1 - narrow) + 4 / sqrt(1 - narrow)) * Qf / s,
+            formula="Fyc * tc**2 * (2 * eta / (1 - bn) + 4 / sqrt(1 - bn)) * Qf / sa",
             omega=1.50,
             phi=1.00,
         )
@@ -86,17 +83,18 @@ def _axial(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -
                 name="punching through the chord wall",
                 clause=_K3,
                 nominal=0.6 * Fy * t * B * (2 * eta + 2 * effective) / s,
+                formula="0.6 * Fyc * tc * B * (2 * eta + 2 * min(5 * beta / gamma, beta)) / sa",
                 omega=1.58,
                 phi=0.95,
             )
         )
     if beta > WIDE:
-        found += _side_walls(chord, kind, bearing, Qf, s)
+        found += _side_walls(chord, kind, bearing, Qf, s, "Hb / sa")
         found += _uneven(chord, branch)
     return tuple(found)
 
 
-def _side_walls(chord: Chord, kind: JointKind, bearing: float, Qf: float, s: float) -> list[Strength]:
+def _side_walls(chord: Chord, kind: JointKind, bearing: float, Qf: float, s: float, length: str) -> list[Strength]:
     H, t, Fy = chord.depth_m, chord.wall_m, chord.Fy_pa
     corner = max(chord.corner_m, 1.5 * t)
     flat = max(H - 3 * t, t)
@@ -105,6 +103,7 @@ def _side_walls(chord: Chord, kind: JointKind, bearing: float, Qf: float, s: flo
             name="side walls crippling",
             clause=_K3,
             nominal=48 * t**3 / flat * sqrt(E_PA * Fy) * Qf / s,
+            formula="48 * tc**3 / max(H - 3 * tc, tc) * sqrt(E * Fyc) * Qf / sa",
             omega=1.67,
             phi=0.90,
             pressed_only=True,
@@ -114,6 +113,7 @@ def _side_walls(chord: Chord, kind: JointKind, bearing: float, Qf: float, s: flo
             name="side walls crippling",
             clause=_K3,
             nominal=1.6 * t**2 * (1 + 3 * bearing / flat) * sqrt(E_PA * Fy) * Qf / s,
+            formula=f"1.6 * tc**2 * (1 + 3 * {length} / max(H - 3 * tc, tc)) * sqrt(E * Fyc) * Qf / sa",
             omega=2.00,
             phi=0.75,
             pressed_only=True,
@@ -122,6 +122,7 @@ def _side_walls(chord: Chord, kind: JointKind, bearing: float, Qf: float, s: flo
         name="side walls yielding",
         clause=_K3,
         nominal=2 * Fy * t * (5 * corner + bearing) / s,
+        formula=f"2 * Fyc * tc * (5 * max(rc, 1.5 * tc) + {length}) / sa",
         omega=1.50,
         phi=1.00,
     )
@@ -136,65 +137,11 @@ def _uneven(chord: Chord, branch: Branch) -> list[Strength]:
             name="branch wall, unevenly loaded",
             clause=_K3,
             nominal=Fyb * tb * (2 * branch.along_m + 2 * width - 4 * tb),
+            formula="Fyb * tb * (2 * Hb + 2 * be - 4 * tb)",
             omega=1.58,
             phi=0.95,
         )
     ]
-
-
-def _in_plane(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -> tuple[Strength, ...]:
-    B, t, Fy, Hb = chord.width_m, chord.wall_m, chord.Fy_pa, branch.along_m
-    beta, eta = min(branch.across_m / B, 1.0), Hb / B
-    narrow = min(beta, WIDE)
-    Qf = chord_factor(beta, stress_ratio)
-    plastic = Fy * t**2 * Hb * (1 / (2 * eta) + 2 / sqrt(1 - narrow) + eta / (1 - narrow)) * Qf
-    found = [Strength(name="chord face plastification", clause=_K4, nominal=plastic, omega=1.50, phi=1.00)]
-    if beta > WIDE:
-        side = 0.5 * _reduced(Fy, kind) * t * (Hb + 5 * t) ** 2
-        tb, Fyb, Bb = _branch_wall(chord, branch)
-        lost = 1 - effective_width_m(chord, branch) / Bb
-        uneven = Fyb * (_plastic_modulus(Hb, Bb, tb) - lost * Bb * Hb * tb)
-        found += [
-            Strength(name="side walls yielding", clause=_K4, nominal=side, omega=1.50, phi=1.00),
-            Strength(name="branch wall, unevenly loaded", clause=_K4, nominal=uneven, omega=1.58, phi=0.95),
-        ]
-    return tuple(found if beta < 1 - 1e-9 else found[1:])
-
-
-def _out_of_plane(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -> tuple[Strength, ...]:
-    B, H, t, Fy, Hb, Bb = (
-        chord.width_m,
-        chord.depth_m,
-        chord.wall_m,
-        chord.Fy_pa,
-        branch.along_m,
-        branch.across_m,
-    )
-    beta = min(Bb / B, 1.0)
-    narrow = min(beta, WIDE)
-    Qf = chord_factor(beta, stress_ratio)
-    plastic = (
-        Fy
-        * t**2
-        * (0.5 * Hb * (1 + narrow) / (1 - narrow) + sqrt(2 * B * narrow * B * (1 + narrow) / (1 - narrow)))
-        * Qf
-    )
-    found = [Strength(name="chord face plastification", clause=_K4, nominal=plastic, omega=1.50, phi=1.00)]
-    if beta > WIDE:
-        side = _reduced(Fy, kind) * t * (B - t) * (Hb + 5 * t)
-        tb, Fyb, _ = _branch_wall(chord, branch)
-        lost = 1 - effective_width_m(chord, branch) / Bb
-        uneven = Fyb * (_plastic_modulus(Bb, Hb, tb) - 0.5 * lost**2 * Bb**2 * tb)
-        found += [
-            Strength(name="side walls yielding", clause=_K4, nominal=side, omega=1.50, phi=1.00),
-            Strength(name="branch wall, unevenly loaded", clause=_K4, nominal=uneven, omega=1.58, phi=0.95),
-        ]
-    if beta >= 1 - 1e-9:
-        found = found[1:]
-    if kind != "cross":
-        distortion = 2 * Fy * t * (Hb * t + sqrt(B * H * t * (B + H)))
-        found.append(Strength(name="distortion of the chord", clause=_K4, nominal=distortion, omega=1.50, phi=1.00))
-    return tuple(found)
 
 
 def _plate(chord: Chord, branch: Branch, stress_ratio: float) -> tuple[Strength, ...]:
@@ -206,7 +153,14 @@ def _plate(chord: Chord, branch: Branch, stress_ratio: float) -> tuple[Strength,
         Qf = sqrt(max(0.0, 1 - stress_ratio**2))
         nominal = Fy * t**2 / (1 - beta) * (2 * branch.along_m / s / B + 4 * sqrt(1 - beta) * Qf) / s
         return (
-            Strength(name="chord face plastification", clause="AISC 360 K1", nominal=nominal, omega=1.50, phi=1.00),
+            Strength(
+                name="chord face plastification",
+                clause="AISC 360 K1",
+                nominal=nominal,
+                formula="Fyc * tc**2 / (1 - beta) * (2 * eta + 4 * sqrt(1 - beta) * Qf) / sa",
+                omega=1.50,
+                phi=1.00,
+            ),
         )
     width, thick = branch.across_m, branch.along_m
     effective = min(10 * t / B * width, width)
@@ -215,6 +169,7 @@ def _plate(chord: Chord, branch: Branch, stress_ratio: float) -> tuple[Strength,
             name="plate, unevenly loaded",
             clause="AISC 360 K1",
             nominal=10 * t / B * Fy * t * width / s,
+            formula="10 * tc / B * Fyc * tc * Bb / sa",
             omega=1.58,
             phi=0.95,
         )
@@ -225,23 +180,12 @@ def _plate(chord: Chord, branch: Branch, stress_ratio: float) -> tuple[Strength,
                 name="punching through the chord wall",
                 clause="AISC 360 K1",
                 nominal=0.6 * Fy * t * (2 * thick + 2 * effective) / s,
+                formula="0.6 * Fyc * tc * (2 * Hb + 2 * min(10 * tc / B * Bb, Bb)) / sa",
                 omega=1.58,
                 phi=0.95,
             )
         )
+    stress_ratio_factor = chord_factor(min(width / B, 1.0), stress_ratio)
     if width > WIDE * B:
-        found += _side_walls(chord, "T", thick, 1.0, s)
+        found += _side_walls(chord, "T", thick, stress_ratio_factor, s, "Hb")
     return tuple(found)
-
-
-def _reduced(Fy: float, kind: JointKind) -> float:
-    return 0.8 * Fy if kind == "cross" else Fy
-
-
-def _branch_wall(chord: Chord, branch: Branch) -> tuple[float, float, float]:
-    return branch.wall_m or branch.along_m, branch.Fy_pa or chord.Fy_pa, branch.across_m
-
-
-def _plastic_modulus(depth: float, width: float, wall: float) -> float:
-    """Of a box with square corners."""
-    return width * depth**2 / 4 - (width - 2 * wall) * (depth - 2 * wall) ** 2 / 4
