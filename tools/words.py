@@ -31,6 +31,7 @@ KEYWORDS = {
     "N_": None,
     "said": None,
     "said_n": (1, 2),
+    "template": None,
 }
 
 

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
+from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.sentence import Sentence, joined, said, said_n
 
 SPANISH = {
@@ -65,7 +66,7 @@ def test_without_a_message_it_stays_english_with_what_is_known_inside() -> None:
 
 def test_it_behaves_as_its_text_everywhere() -> None:
     sentence = so_far(2)
-    text = str(sentence)
+    text = "".join(sentence)
     assert (type(text), sentence, hash(sentence)) == (str, text, hash(text))
     assert {sentence: 1}[text] == 1
     assert json.dumps({"next": sentence}) == json.dumps({"next": text})
@@ -76,6 +77,15 @@ def test_it_behaves_as_its_text_everywhere() -> None:
         next: str
 
     assert Page(next=sentence).model_dump_json() == Page(next=text).model_dump_json()
+
+
+def test_an_error_tells_the_sentence_that_it_was_raised_with() -> None:
+    assert str(ValueError(so_far(3))) == so_far(3)
+    told = Problem("rows[0].value", 3, so_far(3)).sentence()
+    assert str(InputError([Problem("rows[0].value", 3, so_far(3))])) == told
+    for each in (str(ValueError(so_far(3))), str(InputError.of("", 3, so_far(3)))):
+        assert isinstance(each, Sentence)
+        assert each.translated(Spanish()).startswith("Mida después del cambio: 3 lecturas")
 
 
 def pickled(sentence: Sentence) -> Sentence:

@@ -19,6 +19,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from floorwright.basis.sentence import Sentence, joined
+
 
 class FloorwrightError(Exception):
     """Base of all errors that carry one plain sentence for the person who uses the tool."""
@@ -53,8 +55,9 @@ class Problem:
 
     def sentence(self) -> str:
         """The field and its message as one sentence."""
-        text = f"{self.field}: {self.message}" if self.field else self.message
-        return text if text.endswith((".", "?", "!")) else text + "."
+        parts = {"field": self.field, "message": self.message}
+        stop = "" if self.message.endswith((".", "?", "!")) else "."
+        return Sentence(("{field}: {message}" if self.field else "{message}") + stop, parts)
 
     def to_record(self) -> dict[str, Any]:
         """The problem as the interfaces send it."""
@@ -66,7 +69,7 @@ class InputError(FloorwrightError):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(problems)
-        super().__init__(" ".join(problem.sentence() for problem in self.problems))
+        super().__init__(joined(problem.sentence() for problem in self.problems))
 
     @classmethod
     def of(cls, field: str, value: Any, message: str) -> InputError:

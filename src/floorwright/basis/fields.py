@@ -28,6 +28,7 @@ from floorwright.basis.quantity import (
     parse,
     plain_number,
 )
+from floorwright.basis.sentence import said
 
 _STEPS: Final = re.compile(r"\[(\d+)\]|([^.\[\]]+)")
 
@@ -84,16 +85,22 @@ class Plain:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         def read(value: Any) -> float | int:
             if isinstance(value, bool) or not isinstance(value, (int, float)):
-                raise ValueError("should be a bare number" + (" without decimals" if self.whole else ""))
+                raise ValueError(
+                    said("should be a bare number without decimals")
+                    if self.whole
+                    else said("should be a bare number")
+                )
             if not is_ordinary(value):
-                raise ValueError("should be an ordinary number")
+                raise ValueError(said("should be an ordinary number"))
             _bounds(value, self.above, self.at_least, self.at_most, None)
             if self.below is not None and value >= self.below:
-                raise ValueError(f"is {value}; it should be below {self.below:g}")
+                raise ValueError(
+                    said("is {value}; it should be below {below}", value=value, below=f"{self.below:g}")
+                )
             if not self.whole:
                 return float(value)
             if value != int(value):
-                raise ValueError(f"is {value}; it should be a whole number")
+                raise ValueError(said("is {value}; it should be a whole number", value=value))
             return int(value)
 
         return core_schema.no_info_plain_validator_function(read)
@@ -127,13 +134,19 @@ def _bounds(
         return f"{text} {dimension.si}".strip()
 
     if above == 0 and 0 < number < SMALLEST:
-        raise ValueError("is too close to 0 to have been measured")
+        raise ValueError(said("is too close to 0 to have been measured"))
     if above is not None and not number > above:
-        raise ValueError(f"is {shown(number)}; it should be more than {shown(above)}")
+        raise ValueError(
+            said("is {value}; it should be more than {limit}", value=shown(number), limit=shown(above))
+        )
     if at_least is not None and not number >= at_least:
-        raise ValueError(f"is {shown(number)}; it should be {shown(at_least)} or more")
+        raise ValueError(
+            said("is {value}; it should be {limit} or more", value=shown(number), limit=shown(at_least))
+        )
     if at_most is not None and not number <= at_most:
-        raise ValueError(f"is {shown(number)}; it should be {shown(at_most)} or less")
+        raise ValueError(
+            said("is {value}; it should be {limit} or less", value=shown(number), limit=shown(at_most))
+        )
 
 
 Length = Annotated[float, Measure(LENGTH, at_least=0)]
@@ -247,41 +260,64 @@ def _kinds(annotation: Any) -> Iterator[type]:
         yield annotation
 
 
+_LIST: Final = said("should be a list")
+_OBJECT: Final = said("should be an object with named fields")
+_TEXT: Final = said("should be text")
+_YES_OR_NO: Final = said("should be true or false")
+_PLAIN: Final[Mapping[str, str]] = {
+    "list_type": _LIST,
+    "tuple_type": _LIST,
+    "model_type": _OBJECT,
+    "model_attributes_type": _OBJECT,
+    "dict_type": _OBJECT,
+    "mapping_type": _OBJECT,
+    "string_type": _TEXT,
+    "string_too_short": _TEXT,
+    "bool_type": _YES_OR_NO,
+    "bool_parsing": _YES_OR_NO,
+}
+
+
 def _message(item: Any, model: type[BaseModel]) -> str:
     kind, context = item["type"], item.get("ctx", {})
     if kind == "missing":
-        return "is missing; " + _what(model, item["loc"])
+        return _what(model, item["loc"])
     if kind == "extra_forbidden":
         known = {info.alias or name for name, info in _model_at(model, item["loc"]).model_fields.items()}
-        near = get_close_matches(str(item["loc"][-1]), known, n=1, cutoff=0.7)
-        hint = f"did you mean {near[0]}? The" if near else "the"
-        return f"is not a field here; {hint} fields are {', '.join(sorted(known))}"
+        names = ", ".join(sorted(known))
+        if near := get_close_matches(str(item["loc"][-1]), known, n=1, cutoff=0.7):
+            return said(
+                "is not a field here; did you mean {near}? The fields are {names}", near=near[0], names=names
+            )
+        return said("is not a field here; the fields are {names}", names=names)
     if kind == "value_error":
         return str(context["error"])
     if kind == "literal_error":
-        return f"is {item['input']!r}; it should be {context['expected']}"
-    if kind in ("list_type", "tuple_type"):
-        return "should be a list"
-    if kind in ("model_type", "model_attributes_type", "dict_type", "mapping_type"):
-        return "should be an object with named fields"
-    if kind in ("too_short", "too_long"):
-        return f"has {context['actual_length']} entries; " + (
-            f"it needs at least {context['min_length']}"
-            if kind == "too_short"
-            else f"at most {context['max_length']} fit"
+        return said("is {value}; it should be {choices}", value=repr(item["input"]), choices=context["expected"])
+    if kind == "too_short":
+        return said(
+            "has {have} entries; it needs at least {least}",
+            have=context["actual_length"],
+            least=context["min_length"],
         )
-    if kind in ("string_type", "string_too_short"):
-        return "should be text"
-    if kind in ("bool_type", "bool_parsing"):
-        return "should be true or false"
+    if kind == "too_long":
+        return said(
+            "has {have} entries; at most {most} fit", have=context["actual_length"], most=context["max_length"]
+        )
     if kind == "union_tag_invalid":
-        return f"is {context['tag']!r}; it should be one of {context['expected_tags']}"
+        return said(
+            "is {value}; it should be one of {choices}",
+            value=repr(context["tag"]),
+            choices=context["expected_tags"],
+        )
     if kind == "union_tag_not_found":
-        return f"is missing; {context['discriminator']} says which kind it is"
-    return str(item["msg"])
+        return said("is missing; {field} says which kind it is", field=context["discriminator"])
+    return _PLAIN.get(kind) or str(item["msg"])
 
 
 def _what(model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
-    """What a missing field should hold, from its description where the field is on the top level."""
+    """That a field is missing, and what it should hold, from its description where it is on the top level."""
     info = model.model_fields.get(str(loc[-1])) if len(loc) == 1 else None
-    return f"give {info.description}" if info is not None and info.description else "it is needed here"
+    if info is not None and info.description:
+        return said("is missing; give {what}", what=info.description)
+    return said("is missing; it is needed here")

@@ -8,6 +8,7 @@ from math import isfinite
 from typing import Any, Final
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 
 _HALF_CHARACTER: Final = re.compile(r"[\ud800-\udfff]")
 _ESCAPED: Final = re.compile(r"\\u[dD][89a-fA-F]")
@@ -32,9 +33,13 @@ def read_json(text: bytes | str, *, finite: bool = False) -> Any:
         else:
             found = json.loads(text, object_pairs_hook=_object)
     except RecursionError:
-        raise InputError.of("input", None, "is nested too deeply to be an input") from None
+        raise InputError.of("input", None, said("is nested too deeply to be an input")) from None
     except ValueError as error:
-        raise InputError.of("input", text[:60], f"is not JSON ({error}); write an object such as {{...}}") from None
+        raise InputError.of(
+            "input",
+            text[:60],
+            said("is not JSON ({error}); write an object such as {shape}", error=str(error), shape="{...}"),
+        ) from None
     if _ESCAPED.search(text):
         _check_characters(found)
     return found
@@ -44,7 +49,7 @@ def _decoded(data: bytes) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise InputError.of("input", None, "is not UTF-8 text; send it as UTF-8 JSON") from None
+        raise InputError.of("input", None, said("is not UTF-8 text; send it as UTF-8 JSON")) from None
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -52,13 +57,15 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for name, value in pairs:
         if name in found:
-            raise InputError.of(name, value, "stands twice in one object; leave one out")
+            raise InputError.of(name, value, said("stands twice in one object; leave one out"))
         found[name] = value
     return found
 
 
 def _number(text: str) -> float:
-    raise InputError.of("input", text, f"holds {text}; send an ordinary number, or leave the field out")
+    raise InputError.of(
+        "input", text, said("holds {text}; send an ordinary number, or leave the field out", text=text)
+    )
 
 
 def _float(text: str) -> float:
@@ -77,4 +84,6 @@ def _check_characters(value: Any) -> None:
             waiting += each
         elif isinstance(each, str) and _HALF_CHARACTER.search(each):
             shown = _HALF_CHARACTER.sub("?", each)[:60]
-            raise InputError.of("input", shown, f"holds half a character in '{shown}'; send whole ones")
+            raise InputError.of(
+                "input", shown, said("holds half a character in '{shown}'; send whole ones", shown=shown)
+            )

@@ -14,6 +14,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from floorwright.basis.sentence import said
+
 UnitSystem = Literal["si", "us"]
 
 G_STANDARD: Final = 9.80665  # m/s2, standard gravity (CGPM 1901)
@@ -251,7 +253,12 @@ def _drop_commas(text: str) -> str:
         number = grouped.group(0)
         if number.count(",") == 1 and not body[len(number) :].startswith("."):
             raise ValueError(
-                f"'{text}' can be read in two ways; write {number.replace(',', '')} or {number.replace(',', '.')}"
+                said(
+                    "'{text}' can be read in two ways; write {plain} or {point}",
+                    text=text,
+                    plain=number.replace(",", ""),
+                    point=number.replace(",", "."),
+                )
             )
         return sign + number.replace(",", "") + body[len(number) :]
     return sign + _COMMA.sub(r"\1.\2", body)
@@ -263,7 +270,7 @@ def _number(match: re.Match[str]) -> float:
     if top is None:
         return float(part["decimal"])
     if int(bottom) == 0:
-        raise ValueError(f"'{match.group(0)}' divides by zero")
+        raise ValueError(said("'{text}' divides by zero", text=match.group(0)))
     return float(part["whole"] or 0) + int(top) / int(bottom)
 
 
@@ -281,17 +288,31 @@ def parse(value: object, dimension: Dimension) -> float:
         ValueError: with one sentence that says what is wrong and what would be right.
     """
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-        raise ValueError(f"should be a {dimension.name} such as '{dimension.example}'")
+        raise ValueError(
+            said(
+                "should be a {dimension} such as '{example}'",
+                dimension=said(dimension.name),
+                example=dimension.example,
+            )
+        )
     if isinstance(value, str):
         return _finite(_parse_text(_normalise(value), dimension), dimension)
     if not dimension.bare_unit_ok and value != 0:
-        raise ValueError(f"{value} needs its unit, such as '{dimension.example}'")
+        raise ValueError(
+            said("{value} needs its unit, such as '{example}'", value=value, example=dimension.example)
+        )
     return _finite(value, dimension)
 
 
 def _finite(number: float, dimension: Dimension) -> float:
     if not is_ordinary(number):
-        raise ValueError(f"should be an ordinary number, a {dimension.name} such as '{dimension.example}'")
+        raise ValueError(
+            said(
+                "should be an ordinary number, a {dimension} such as '{example}'",
+                dimension=said(dimension.name),
+                example=dimension.example,
+            )
+        )
     return float(number)
 
 
@@ -302,11 +323,23 @@ def is_ordinary(number: float) -> bool:
 
 def _parse_text(text: str, dimension: Dimension) -> float:
     if not text:
-        raise ValueError(f"is empty; write a {dimension.name} such as '{dimension.example}'")
+        raise ValueError(
+            said(
+                "is empty; write a {dimension} such as '{example}'",
+                dimension=said(dimension.name),
+                example=dimension.example,
+            )
+        )
     if dimension.name == "time" and (clock := _CLOCK.match(text)):
         return _clock(clock, text)
     if len(text) > _LONGEST:
-        raise ValueError(f"is too long to be a {dimension.name}; write it like '{dimension.example}'")
+        raise ValueError(
+            said(
+                "is too long to be a {dimension}; write it like '{example}'",
+                dimension=said(dimension.name),
+                example=dimension.example,
+            )
+        )
     text = _drop_commas(text)
     sign = -1.0 if text.startswith("-") else 1.0
     rest = text.lstrip("+-").strip()
@@ -315,12 +348,26 @@ def _parse_text(text: str, dimension: Dimension) -> float:
         # "1/day" is a rate of one a day, not a fraction: try the unit first when a number has been read.
         match = _NUMBER.match(rest)
         if match is None:
-            raise ValueError(f"'{text}' is not a {dimension.name}; write it like '{dimension.example}'")
+            raise ValueError(
+                said(
+                    "'{text}' is not a {dimension}; write it like '{example}'",
+                    text=text,
+                    dimension=said(dimension.name),
+                    example=dimension.example,
+                )
+            )
         unit, rest = _take_unit(rest[match.end() :].lstrip(), dimension)
         number = _number(match)
         if not unit:
             if parts or rest:
-                raise ValueError(f"'{text}' is not a {dimension.name}; write it like '{dimension.example}'")
+                raise ValueError(
+                    said(
+                        "'{text}' is not a {dimension}; write it like '{example}'",
+                        text=text,
+                        dimension=said(dimension.name),
+                        example=dimension.example,
+                    )
+                )
             return sign * parse(number, dimension)
         total += number * dimension.units[unit]
         parts += 1
@@ -331,7 +378,7 @@ def _parse_text(text: str, dimension: Dimension) -> float:
 def _clock(match: re.Match[str], text: str) -> float:
     hours, minutes, seconds = float(match.group(1) or 0), float(match.group(2)), float(match.group(3))
     if seconds >= 60 or (match.group(1) and minutes >= 60):
-        raise ValueError(f"'{text}' is not a time; write minutes and seconds like '1:15' or '75 s'")
+        raise ValueError(said("'{text}' is not a time; write minutes and seconds like '1:15' or '75 s'", text=text))
     return hours * 3600 + minutes * 60 + seconds
 
 
@@ -348,7 +395,13 @@ def _take_unit(rest: str, dimension: Dimension) -> tuple[str, str]:
                 return name, rest[len(read) :]
     known = ", ".join(list(dict.fromkeys([dimension.si, dimension.us, *dimension.units]))[:6])
     raise ValueError(
-        f"'{found}' is not a unit of {dimension.name}; write it like '{dimension.example}' (units: {known}, ...)"
+        said(
+            "'{found}' is not a unit of {dimension}; write it like '{example}' (units: {known}, ...)",
+            found=found,
+            dimension=said(dimension.name),
+            example=dimension.example,
+            known=known,
+        )
     )
 
 

@@ -26,7 +26,7 @@ class Sentence(str):
     """Text that remembers its template and the values put into it.
 
     Compares, hashes, formats and serialises as the English text it is; anything done to it (slicing, joining)
-    gives a plain str.
+    gives a plain str. `str()` of it, and of an error that was raised with it, is the sentence itself.
 
     Attributes:
         template: the English text with `{names}`.
@@ -45,6 +45,9 @@ class Sentence(str):
         made.template, made.values, made.many, made.n = template, MappingProxyType(dict(values)), many, n
         return made
 
+    def __str__(self) -> str:
+        return self
+
     def __reduce__(self) -> tuple[Any, ...]:
         return type(self), (self.template, dict(self.values), self.many, self.n)
 
@@ -61,6 +64,11 @@ class Sentence(str):
                 for name, value in self.values.items()
             }
         )
+
+
+def template(text: str) -> str:
+    """Marks a template for the catalogue where `said` fills it in later."""
+    return text
 
 
 def said(template: str, /, **values: object) -> Sentence:

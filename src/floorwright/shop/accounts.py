@@ -59,7 +59,11 @@ def set_password(shop: Shop, id_: int, password: str) -> Account:
         account = work.access.account(id_)
     if account.disabled_at is not None:
         raise NotFoundError(
-            f"Account {id_} was shut for good; add a new one, the name {account.name} is free again."
+            said(
+                "Account {id} was shut for good; add a new one, the name {account} is free again.",
+                id=id_,
+                account=account.name,
+            )
         )
     _check(account.name, password)
     held = hash_password(password)

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Final
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 
 from floorwright.basis.errors import ConflictError
+from floorwright.basis.sentence import joined, said
 from floorwright.shop.filed import KINDS, Filed, R, checked, with_fields
 from floorwright.shop.merge import FieldClash, merge
 from floorwright.shop.ports import UnitOfWork
@@ -27,8 +28,13 @@ class Clash(ConflictError):  # noqa: N818 - the word that page and paper use for
     def __init__(self, what: str, version: int, clashes: tuple[FieldClash, ...]) -> None:
         self.version = version
         self.clashes = clashes
-        fields = " and ".join(each.field.replace("_", " ") for each in clashes)
-        super().__init__(f"Somebody else changed {fields} of {what} meanwhile; look at both and choose.")
+        super().__init__(
+            said(
+                "Somebody else changed {fields} of {what} meanwhile; look at both and choose.",
+                fields=joined((said(each.field.replace("_", " ")) for each in clashes), ", "),
+                what=what,
+            )
+        )
 
     def to_record(self) -> dict[str, Any]:
         """The clash as the interfaces send it."""
@@ -62,7 +68,7 @@ def with_changes(
     found = merge(base, _normal(type(now.record), base, fields), plain(now.record))
     if found.clashes:
         kind = KINDS[type(now.record)]
-        what = "the settings" if kind == "settings" else f"{kind} {now.id}"
+        what = said("the settings") if kind == "settings" else said("{kind} {id}", kind=said(kind), id=now.id)
         raise Clash(what, now.version, found.clashes)
     return found.body
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Self
 
+from floorwright.basis.sentence import said
 from floorwright.shop.records import Observation
 
 TOLERANCE: Final = dt.timedelta(minutes=2)
@@ -23,9 +24,9 @@ def usable(moment: dt.datetime) -> dt.datetime:
         ValueError: a time zone, or a year that no clock shows.
     """
     if moment.tzinfo is not None:
-        raise ValueError("should be the device's local time, without a time zone")
+        raise ValueError(said("should be the device's local time, without a time zone"))
     if moment.year not in _YEARS:
-        raise ValueError(f"is in the year {moment.year}; set the clock of the device")
+        raise ValueError(said("is in the year {year}; set the clock of the device", year=moment.year))
     return moment
 
 

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from floorwright.basis.errors import InputError
 from floorwright.basis.fields import problems_of
+from floorwright.basis.sentence import said, template
 from floorwright.shop.ports import Author, Kind, Stored, UnitOfWork
 from floorwright.shop.records import Improvement, Record, Settings, Study
 
@@ -43,46 +44,47 @@ def checked(model: type[M], raw: dict[str, Any]) -> M:
     try:
         return model.model_validate(raw)
     except ValidationError as error:
-        said = {
+        told = {
             (str(item["msg"]), str(item.get("input"))): sentence_of(item)
             for item in error.errors(include_url=False)
         }
         raise InputError(
-            replace(each, message=said.get((each.message, str(each.value)), each.message))
+            replace(each, message=told.get((each.message, str(each.value)), each.message))
             for each in problems_of(error, model)
         ) from None
 
 
 _SAID: Final = {
-    "greater_than": "should be more than {gt:g}",
-    "greater_than_equal": "should be {ge:g} or more",
-    "less_than": "should be less than {lt:g}",
-    "less_than_equal": "should be {le:g} or less",
-    "finite_number": "should be an ordinary number",
-    "float_parsing": "should be a number",
-    "float_type": "should be a number",
-    "int_parsing": "should be a whole number",
-    "int_type": "should be a whole number",
-    "int_from_float": "should be a whole number",
-    "decimal_parsing": "should be an amount of money such as 84.50",
-    "decimal_type": "should be an amount of money such as 84.50",
-    "decimal_max_digits": "should be an amount of money with fewer digits",
-    "decimal_whole_digits": "should be an amount of money with fewer digits",
-    "decimal_max_places": "should be an amount of money with at most two decimals, such as 84.50",
-    "string_too_long": "is too long; at most {max_length} characters fit",
-    "string_pattern_mismatch": "does not look right here",
-    "enum": "should be {expected}",
-    "bool_parsing": "should be true or false",
-    "date_parsing": "should be a date such as 2026-11-25",
-    "date_type": "should be a date such as 2026-11-25",
-    "date_from_datetime_parsing": "should be a date such as 2026-11-25",
-    "date_from_datetime_inexact": "should be a date such as 2026-11-25",
-    "time_parsing": "should be a time such as 06:00",
-    "time_type": "should be a time such as 06:00",
-    "datetime_parsing": "should be a day and time such as 2026-11-25T08:15",
-    "datetime_type": "should be a day and time such as 2026-11-25T08:15",
-    "datetime_from_date_parsing": "should be a day and time such as 2026-11-25T08:15",
+    "greater_than": template("should be more than {gt}"),
+    "greater_than_equal": template("should be {ge} or more"),
+    "less_than": template("should be less than {lt}"),
+    "less_than_equal": template("should be {le} or less"),
+    "finite_number": template("should be an ordinary number"),
+    "float_parsing": template("should be a number"),
+    "float_type": template("should be a number"),
+    "int_parsing": template("should be a whole number"),
+    "int_type": template("should be a whole number"),
+    "int_from_float": template("should be a whole number"),
+    "decimal_parsing": template("should be an amount of money such as 84.50"),
+    "decimal_type": template("should be an amount of money such as 84.50"),
+    "decimal_max_digits": template("should be an amount of money with fewer digits"),
+    "decimal_whole_digits": template("should be an amount of money with fewer digits"),
+    "decimal_max_places": template("should be an amount of money with at most two decimals, such as 84.50"),
+    "string_too_long": template("is too long; at most {max_length} characters fit"),
+    "string_pattern_mismatch": template("does not look right here"),
+    "enum": template("should be {expected}"),
+    "bool_parsing": template("should be true or false"),
+    "date_parsing": template("should be a date such as 2026-11-25"),
+    "date_type": template("should be a date such as 2026-11-25"),
+    "date_from_datetime_parsing": template("should be a date such as 2026-11-25"),
+    "date_from_datetime_inexact": template("should be a date such as 2026-11-25"),
+    "time_parsing": template("should be a time such as 06:00"),
+    "time_type": template("should be a time such as 06:00"),
+    "datetime_parsing": template("should be a day and time such as 2026-11-25T08:15"),
+    "datetime_type": template("should be a day and time such as 2026-11-25T08:15"),
+    "datetime_from_date_parsing": template("should be a day and time such as 2026-11-25T08:15"),
 }
+_BOUNDS: Final = ("gt", "ge", "lt", "le")
 
 
 def sentence_of(item: Any) -> str:
@@ -90,12 +92,13 @@ def sentence_of(item: Any) -> str:
     wanted = _SAID.get(item["type"])
     if wanted is None:
         return str(item["msg"])
-    wanted = wanted.format(**item.get("ctx", {}))
+    limits = {name: f"{value:g}" if name in _BOUNDS else value for name, value in item.get("ctx", {}).items()}
+    asked = said(wanted, **limits)
     given = item.get("input")
     if item["type"] == "string_too_long" or not isinstance(given, (str, int, float)):
-        return wanted
+        return asked
     shown = str(given) if len(str(given)) <= 40 else f"{str(given)[:39]}…"
-    return f"is '{shown}'; it {wanted}"
+    return said("is '{shown}'; it {wanted}", shown=shown, wanted=asked)
 
 
 def with_fields(body: dict[str, Any], fields: Mapping[str, Any]) -> dict[str, Any]:
@@ -111,7 +114,7 @@ def with_fields(body: dict[str, Any], fields: Mapping[str, Any]) -> dict[str, An
         for part in outer:
             inner = place.get(part)
             if not isinstance(inner, (dict, NoneType)):
-                raise InputError.of(path, value, f"'{part}' has no fields of its own; set it whole")
+                raise InputError.of(path, value, said("'{part}' has no fields of its own; set it whole", part=part))
             place[part] = dict(inner or {})
             place = place[part]
         place[last] = value

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.errors import ConflictError, InputError
-from floorwright.basis.sentence import Sentence, said, said_n
+from floorwright.basis.sentence import Sentence, joined, said, said_n
 from floorwright.shop.clash import body_at, plain, with_changes
 from floorwright.shop.filed import (
     Filed,
@@ -69,7 +69,7 @@ def change_improvement(
         Clash: somebody else changed the same fields since that version.
     """
     if corrects and not reason:
-        raise InputError.of("reason", None, "is missing; a correction says why")
+        raise InputError.of("reason", None, said("is missing; a correction says why"))
     with shop.work() as work:
         old = load(work, Improvement, id_)
         record = _allowed(work, old, with_changes(work, old, fields, expected_version), reason)
@@ -112,7 +112,7 @@ def undo_change(shop: Shop, id_: int, version: int, author: Author) -> Filed[Imp
 def _without(shop: Shop, work: UnitOfWork, now: Filed[Improvement], version: int) -> tuple[dict[str, Any], str]:
     """The improvement as it stands, without what one version changed, and what is to be said of it."""
     if version == 1:
-        raise InputError.of("version", 1, "1 is how the improvement began; drop the improvement instead")
+        raise InputError.of("version", 1, said("1 is how the improvement began; drop the improvement instead"))
     after, before = body_at(work, now, version), body_at(work, now, version - 1)
     gone = _taken_away(before, after) - shop.photos.hashes()
     if gone:
@@ -122,8 +122,13 @@ def _without(shop: Shop, work: UnitOfWork, now: Filed[Improvement], version: int
         names = [each.field for each in found.clashes]
         raise ConflictError(_changed_again(work, now.id, version, names))
     if found.body == plain(now.record):
-        why = "took a photo away for good; nobody can bring it back" if gone else "has nothing left to take back"
-        raise InputError.of("version", version, f"{version} {why}")
+        raise InputError.of(
+            "version",
+            version,
+            said("{version} took a photo away for good; nobody can bring it back", version=version)
+            if gone
+            else said("{version} has nothing left to take back", version=version),
+        )
     return found.body, f"version {version} taken back{', but for a photo that is gone for good' if gone else ''}"
 
 
@@ -140,10 +145,13 @@ def _changed_again(work: UnitOfWork, id_: int, version: int, fields: Sequence[st
         for each in reversed(work.records.history("improvement", id_))
         if any(change.path.split(".")[0].split("[")[0] in names for change in each.changes)
     )
-    said = " and ".join(field.replace("_", " ") for field in fields)
-    return (
-        f"Version {later.version} by {later.who} changed {said} again after version {version}; "
-        "take that back first, or change it by hand."
+    return said(
+        "Version {later} by {who} changed {fields} again after version {version}; take that back first, or "
+        "change it by hand.",
+        later=later.version,
+        who=later.who,
+        fields=joined((said(field.replace("_", " ")) for field in fields), ", "),
+        version=version,
     )
 
 
@@ -283,16 +291,28 @@ def _so_far(record: Improvement, counts: Counts, moment: str) -> dict[str, str]:
 def _shows_what_is_there(shop: Shop, old: Filed[Improvement], record: Improvement) -> None:
     new = {photo.hash for photo in record.photos} - {photo.hash for photo in old.record.photos}
     if new and (unknown := sorted(new - shop.photos.hashes())):
-        raise InputError.of("photos", unknown[0], f"the shop has no photo {unknown[0][:12]}; add the picture first")
+        raise InputError.of(
+            "photos",
+            unknown[0],
+            said("the shop has no photo {unknown}; add the picture first", unknown=unknown[0][:12]),
+        )
 
 
 def _fits_the_shop(settings: Settings, record: Improvement) -> None:
     if settings.areas and record.area not in settings.areas:
-        raise InputError.of("area", record.area, f"'{record.area}' is not an area here; {_choices(settings.areas)}")
+        raise InputError.of(
+            "area",
+            record.area,
+            said("'{area}' is not an area here; {choices}", area=record.area, choices=_choices(settings.areas)),
+        )
     if record.labour_rate is not None and settings.rate(record.labour_rate) is None:
         names = [rate.name for rate in settings.rates]
         raise InputError.of(
-            "labour_rate", record.labour_rate, f"'{record.labour_rate}' is not known; {_choices(names)}"
+            "labour_rate",
+            record.labour_rate,
+            said(
+                "'{labour_rate}' is not known; {choices}", labour_rate=record.labour_rate, choices=_choices(names)
+            ),
         )
 
 
@@ -308,8 +328,12 @@ def _keeps_what_is_measured(work: UnitOfWork, old: Filed[Improvement], record: I
             raise InputError.of(
                 "measures",
                 study.record.measure,
-                f"study {study.id} measures '{study.record.measure}' ({study.record.kind.value}); "
-                "keep that measure, and add another beside it",
+                said(
+                    "study {study} measures '{measure}' ({kind}); keep that measure, and add another beside it",
+                    study=study.id,
+                    measure=study.record.measure,
+                    kind=said(study.record.kind.value),
+                ),
             )
 
 
@@ -329,8 +353,11 @@ def _marks_what_was_said_late(
                 raise InputError.of(
                     "measures",
                     new.name,
-                    f"what matters in '{new.name}' was said before its readings came in; "
-                    "to change it now, say why with --reason",
+                    said(
+                        "what matters in '{new}' was said before its readings came in; to change it now, say "
+                        "why with --reason",
+                        new=new.name,
+                    ),
                 )
             late = True
         measures.append(new.model_copy(update={"said_late": late}))
@@ -342,4 +369,4 @@ def _aim(measure: Measure) -> tuple[str, float, int | None]:
 
 
 def _choices(names: Sequence[str]) -> str:
-    return f"the shop has {', '.join(names)}" if names else "the shop has none yet"
+    return said("the shop has {names}", names=", ".join(names)) if names else said("the shop has none yet")

@@ -17,6 +17,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final, Literal
 
 from floorwright.basis.errors import AccessError, ConflictError, InputError, NotFoundError, Problem, json_safe
+from floorwright.basis.sentence import said
 from floorwright.shop.admission import Role
 from floorwright.shop.clash import Clash
 from floorwright.shop.device_clock import DeviceClock, same_but_for_the_clock
@@ -82,7 +83,7 @@ class _HeldError(Exception):
 
     def __init__(self, name: str, key: str) -> None:
         super().__init__(key)
-        self.problem = Problem(name, key, "waits for something that was sent before it and is not stored yet")
+        self.problem = Problem(name, key, said("waits for something that was sent before it and is not stored yet"))
 
 
 def take(
@@ -111,7 +112,7 @@ def take(
         StoreError: nothing can be stored now; what was stored before it stays, and all may be sent again.
     """
     if role < Role.RECORDER:
-        raise AccessError("This device may only look. Ask the lead to make it a recorder, then send again.")
+        raise AccessError(said("This device may only look. Ask the lead to make it a recorder, then send again."))
     clock = DeviceClock.seen(device_time, shop.clock.now())
     return [_answer(shop, item, author, role, clock, owner) for item in items]
 
@@ -139,11 +140,13 @@ def _belongs(shop: Shop, item: Item, owner: str) -> None:
     """
     if item.shop and item.shop != shop.identity:
         # Its numbers are those of other records: stored here it would land on somebody else's work.
-        said = "this was recorded for another shop; open that shop and send it again, or throw it away"
-        raise InputError.of("shop", None, said)
+        told = said("this was recorded for another shop; open that shop and send it again, or throw it away")
+        raise InputError.of("shop", None, told)
     if item.owner and item.owner != owner:
-        said = "somebody else recorded this before you signed in; send it again, and it stands under your name"
-        raise InputError.of("owner", None, said)
+        told = said(
+            "somebody else recorded this before you signed in; send it again, and it stands under your name"
+        )
+        raise InputError.of("owner", None, told)
 
 
 def _short(problem: Problem) -> Problem:
@@ -183,16 +186,27 @@ def _alone(kind: str) -> AbstractContextManager[Any]:
 
 def _again(item: Item, digest: str, receipt: Receipt) -> Answer:
     if receipt.digest != digest:
-        raise InputError.of("key", item.key, "was received before with other content; send this as a new item")
+        raise InputError.of(
+            "key", item.key, said("was received before with other content; send this as a new item")
+        )
     return Answer(key=item.key, state="again", result=receipt.result)
 
 
 def _kind(item: Item, role: Role) -> _Kind:
     kind = _KINDS.get(item.kind)
     if kind is None:
-        raise InputError.of("kind", item.kind, f"'{item.kind}' is no kind of item; send one of {', '.join(_KINDS)}")
+        raise InputError.of(
+            "kind",
+            item.kind,
+            said("'{kind}' is no kind of item; send one of {names}", kind=item.kind, names=", ".join(_KINDS)),
+        )
     if role < kind.needs:
-        raise AccessError(f"Only a {kind.needs} may send this; ask the lead, or write it down as a note.")
+        raise AccessError(
+            said(
+                "Only a {needs} may send this; ask the lead, or write it down as a note.",
+                needs=said(kind.needs.value),
+            )
+        )
     return kind
 
 
@@ -229,7 +243,7 @@ def _number(shop: Shop, reference: Reference, name: Literal["improvement", "stud
         raise _HeldError(name, reference.key)
     number = receipt.result.get("number" if name == "improvement" else "study")
     if not isinstance(number, int):
-        raise InputError.of(name, reference.key, f"is the key of an item that made no {name}")
+        raise InputError.of(name, reference.key, said("is the key of an item that made no {name}", name=said(name)))
     return number
 
 
@@ -243,7 +257,7 @@ def _photo(shop: Shop, job: _Job, body: NewPhoto) -> dict[str, Any]:
     try:
         data = base64.b64decode(body.jpeg, validate=True)
     except (binascii.Error, ValueError):
-        raise InputError.of("jpeg", None, "is cut off or no base64; take the photo again") from None
+        raise InputError.of("jpeg", None, said("is cut off or no base64; take the photo again")) from None
     hash_ = add_photo(
         shop,
         number,

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
 from floorwright.basis.errors import ConflictError, InputError, NotFoundError
+from floorwright.basis.sentence import said, said_n
 from floorwright.shop.filed import Filed, checked, file_change, load, load_all
 from floorwright.shop.ports import Author, Box, Shop
 from floorwright.shop.records import Improvement, Mark, Photo
@@ -70,9 +71,17 @@ def mark_photo(
         old = load(work, Improvement, improvement_id)
         photo = next((each for each in old.record.photos if each.hash == hash_), None)
         if photo is None:
-            raise NotFoundError(f"Improvement {improvement_id} shows no photo {hash_[:12]}; read it again.")
+            raise NotFoundError(
+                said(
+                    "Improvement {improvement_id} shows no photo {hash}; read it again.",
+                    improvement_id=improvement_id,
+                    hash=hash_[:12],
+                )
+            )
         if held is not None and tuple(held) != photo.marks:
-            raise ConflictError("Somebody else drew on this photo meanwhile; look at it, then draw yours again.")
+            raise ConflictError(
+                said("Somebody else drew on this photo meanwhile; look at it, then draw yours again.")
+            )
         plain = [mark.model_dump(mode="json") if isinstance(mark, Mark) else dict(mark) for mark in marks]
         marked = checked(Photo, photo.model_dump(mode="json") | {"marks": plain})
         photos = tuple(marked if each.hash == hash_ else each for each in old.record.photos)
@@ -92,11 +101,13 @@ def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author) -> 
     """
     if not boxes:
         raise InputError.of(
-            "box", None, "is missing; give left,top,right,bottom as fractions such as 0.4,0.1,0.6,0.3"
+            "box", None, said("is missing; give left,top,right,bottom as fractions such as 0.4,0.1,0.6,0.3")
         )
     for box in boxes:
         if not (0 <= box.left < box.right <= 1 and 0 <= box.top < box.bottom <= 1):
-            raise InputError.of("box", str(box), "should be left,top,right,bottom as fractions between 0 and 1")
+            raise InputError.of(
+                "box", str(box), said("should be left,top,right,bottom as fractions between 0 and 1")
+            )
     with shop.work() as work:
         users = _users(load_all(work, Improvement), hash_)
         masked = shop.photos.mask(hash_, boxes)
@@ -120,7 +131,9 @@ def remove_photo(shop: Shop, hash_: str, author: Author, reason: str = "") -> in
     with shop.work() as work:
         users = _users(load_all(work, Improvement), hash_)
         if not users and hash_ not in shop.photos.hashes():
-            raise NotFoundError(f"the shop has no photo {hash_[:12]}; see floorwright improvement show")
+            raise NotFoundError(
+                said("the shop has no photo {hash}; see floorwright improvement show", hash=hash_[:12])
+            )
         for old in users:
             record = old.record.model_copy(
                 update={"photos": tuple(each for each in old.record.photos if each.hash != hash_)}
@@ -139,8 +152,14 @@ def find_photo(shop: Shop, start: str) -> str:
     found = sorted(each for each in shop.photos.hashes() if start and each.startswith(start.lower()))
     if len(found) != 1:
         raise NotFoundError(
-            f"{'no photo begins' if not found else f'{len(found)} photos begin'} with '{start}'; "
-            "give more digits of its number as improvement show prints it"
+            said_n(
+                "{n} photo begins with '{start}'; give more digits of its number as improvement show prints it",
+                "{n} photos begin with '{start}'; give more digits of its number as improvement show prints it",
+                len(found),
+                start=start,
+            )
+            if found
+            else said("no photo begins with '{start}'; take its number as improvement show prints it", start=start)
         )
     return found[0]
 

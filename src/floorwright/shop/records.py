@@ -14,6 +14,8 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, field_validator, model_validator
 
+from floorwright.basis.sentence import said
+
 
 class Record(BaseModel):
     """Base of every record: frozen, no unknown fields."""
@@ -92,14 +94,17 @@ class Shift(Record):
     @classmethod
     def _plain_time(cls, value: dt.time) -> dt.time:
         if value.tzinfo is not None:
-            raise ValueError("should be a time of the shop's own clock, such as 06:00, without a time zone")
+            raise ValueError(said("should be a time of the shop's own clock, such as 06:00, without a time zone"))
         return value
 
     @model_validator(mode="after")
     def _lasts(self) -> Shift:
         if self.starts == self.ends:
             raise ValueError(
-                f"shift '{self.name}' starts and ends at the same time; give both, such as 06:00 and 14:30"
+                said(
+                    "shift '{name}' starts and ends at the same time; give both, such as 06:00 and 14:30",
+                    name=self.name,
+                )
             )
         return self
 
@@ -128,7 +133,7 @@ class Settings(Record):
             ("shifts", [shift.name for shift in self.shifts]),
         ):
             if len(set(names)) != len(names):
-                raise ValueError(f"two {what} have the same name; give each its own")
+                raise ValueError(said("two {what} have the same name; give each its own", what=what))
         return self
 
     def rate(self, name: str | None) -> LabourRate | None:
@@ -164,9 +169,9 @@ class Mark(Record):
     @model_validator(mode="after")
     def _can_be_seen(self) -> Mark:
         if self.kind != "line" and len(self.points) != 2:
-            raise ValueError(f"has {len(self.points)} points; a {self.kind} has two")
+            raise ValueError(said("has {have} points; a {kind} has two", have=len(self.points), kind=self.kind))
         if len(set(self.points)) == 1:
-            raise ValueError("begins and ends in the same place; drag it a little further")
+            raise ValueError(said("begins and ends in the same place; drag it a little further"))
         return self
 
 
@@ -243,7 +248,11 @@ class Measure(Record):
     @model_validator(mode="after")
     def _only_times_save_time(self) -> Measure:
         if self.saves_time and self.kind not in (MeasureKind.TIMES, MeasureKind.DISTANCE):
-            raise ValueError(f"'{self.name}' is no time or distance, so it cannot save time; leave saves_time out")
+            raise ValueError(
+                said(
+                    "'{name}' is no time or distance, so it cannot save time; leave saves_time out", name=self.name
+                )
+            )
         return self
 
 
@@ -358,20 +367,20 @@ class Improvement(Record):
     def _measures_are_distinct(self) -> Improvement:
         names = [measure.name for measure in self.measures]
         if len(set(names)) != len(names):
-            raise ValueError("two measures have the same name; give each its own")
+            raise ValueError(said("two measures have the same name; give each its own"))
         if sum(measure.saves_time for measure in self.measures) > 1:
-            raise ValueError("only one measure can carry the seconds for the ledger; set saves_time on one")
+            raise ValueError(said("only one measure can carry the seconds for the ledger; set saves_time on one"))
         return self
 
     @model_validator(mode="after")
     def _standard_needs_approval(self) -> Improvement:
         if self.standard_work and self.approval is None:
-            raise ValueError("standard work needs the approval for use first: who, in which role, when")
+            raise ValueError(said("standard work needs the approval for use first: who, in which role, when"))
         if self.approval is not None and self.cautions and self.safety_approval is None:
-            raise ValueError("it has cautions, so the approval for use needs a safety sign-off beside it")
+            raise ValueError(said("it has cautions, so the approval for use needs a safety sign-off beside it"))
         if self.approval is not None and self.trial_started_on is None:
             raise ValueError(
-                "it is approved for use after its trial; give the day the trial started (trial_started_on)"
+                said("it is approved for use after its trial; give the day the trial started (trial_started_on)")
             )
         return self
 
@@ -448,7 +457,10 @@ def operator_code(text: str) -> str:
     code = text.strip().upper() if any(c.isdigit() for c in text) else text.strip()
     if not _CODE.match(code):
         raise ValueError(
-            f"'{text}' is not an operator code; write one or two letters and a number such as W3, never a name"
+            said(
+                "'{text}' is not an operator code; write one or two letters and a number such as W3, never a name",
+                text=text,
+            )
         )
     return code
 
@@ -499,7 +511,7 @@ class Observation(Record):
     @classmethod
     def _local_time(cls, value: dt.datetime) -> dt.datetime:
         if value.tzinfo is not None:
-            raise ValueError("should be the shop's local time, without a time zone")
+            raise ValueError(said("should be the shop's local time, without a time zone"))
         return value
 
     @field_validator("operator")
@@ -510,7 +522,7 @@ class Observation(Record):
     @model_validator(mode="after")
     def _correction_has_a_reason(self) -> Observation:
         if self.replaces and not self.reason:
-            raise ValueError("a correction needs its reason")
+            raise ValueError(said("a correction needs its reason"))
         if self.replaces == self.key:
-            raise ValueError("a reading cannot replace itself")
+            raise ValueError(said("a reading cannot replace itself"))
         return self

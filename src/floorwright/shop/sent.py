@@ -10,6 +10,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 from floorwright.shop.device_clock import usable
 from floorwright.shop.records import (
     MOST_MARKS,
@@ -47,7 +48,7 @@ def _number_or_key(value: Any) -> Any:
         return value
     if isinstance(value, dict) and list(value) == ["key"] and isinstance(value["key"], str):
         return value
-    raise ValueError("should be a number, or the key of the item that makes it")
+    raise ValueError(said("should be a number, or the key of the item that makes it"))
 
 
 Reference = Annotated[Number | Made, BeforeValidator(_number_or_key)]
@@ -85,7 +86,7 @@ class Item(Record):
             return hashlib.sha256(text.encode()).hexdigest()
         except (ValueError, RecursionError):
             raise InputError.of(
-                "body", None, "holds something that is neither text nor an ordinary number"
+                "body", None, said("holds something that is neither text nor an ordinary number")
             ) from None
 
 

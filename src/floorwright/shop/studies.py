@@ -9,6 +9,7 @@ from typing import Any
 
 from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.basis.quantity import LARGEST
+from floorwright.basis.sentence import said, said_n
 from floorwright.shop.clash import with_changes
 from floorwright.shop.filed import Filed, checked, file_change, file_new, load, load_all, with_fields
 from floorwright.shop.ports import Author, Shop, UnitOfWork
@@ -35,9 +36,11 @@ def plan_study(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Stud
         owner = load(work, Improvement, int(raw.get("improvement", 0)))
         measure = owner.record.measure(str(raw.get("measure", "")))
         if measure is None:
-            names = ", ".join(f"'{each.name}'" for each in owner.record.measures) or "none yet"
+            names = ", ".join(f"'{each.name}'" for each in owner.record.measures) or said("none yet")
             raise InputError.of(
-                "measure", raw.get("measure"), f"is no measure of improvement {owner.id}; it has {names}"
+                "measure",
+                raw.get("measure"),
+                said("is no measure of improvement {owner}; it has {names}", owner=owner.id, names=names),
             )
         filed = file_new(work, checked(Study, dict(raw) | {"kind": measure.kind}), author, shop.clock.now())
         work.commit()
@@ -69,7 +72,7 @@ def change_study(
             old.record.kind,
         ):
             raise InputError.of(
-                "measure", record.measure, "a study stays with its measure; plan a new study instead"
+                "measure", record.measure, said("a study stays with its measure; plan a new study instead")
             )
         filed = file_change(work, old, record, author, shop.clock.now(), reason)
         work.commit()
@@ -114,12 +117,16 @@ def may_observe(record: Study, id_: int, today: dt.date) -> None:
         raise InputError.of(
             "people_asked_on",
             None,
-            f"is missing; ask the people before you time them, then note the day: "
-            f"floorwright study change SHOP {id_} --set people_asked_on={today.isoformat()}",
+            said(
+                "is missing; ask the people before you time them, then note the day on the study's page, or "
+                "with: floorwright study change SHOP {id} --set people_asked_on={today}",
+                id=id_,
+                today=today.isoformat(),
+            ),
         )
     if record.people_asked_on > today:
         raise InputError.of(
-            "people_asked_on", record.people_asked_on.isoformat(), "lies ahead; ask first, then time"
+            "people_asked_on", record.people_asked_on.isoformat(), said("lies ahead; ask first, then time")
         )
 
 
@@ -131,29 +138,60 @@ def _believable(study: Study, row: Observation, today: dt.date) -> Observation:
     """
     day = row.taken_at.date()
     if day > today:
-        raise InputError.of("taken_at", day.isoformat(), f"{day} lies ahead; today is {today}")
+        raise InputError.of(
+            "taken_at", day.isoformat(), said("{day} lies ahead; today is {today}", day=day, today=today)
+        )
     if study.people_asked_on is not None and day < study.people_asked_on:
         raise InputError.of(
-            "taken_at", day.isoformat(), f"{day} is before the people were asked ({study.people_asked_on})"
+            "taken_at",
+            day.isoformat(),
+            said(
+                "{day} is before the people were asked ({people_asked_on})",
+                day=day,
+                people_asked_on=study.people_asked_on,
+            ),
         )
     if study.kind is MeasureKind.TIMES and not 0 < row.value <= LONGEST_TIME_S:
-        raise InputError.of("value", row.value, f"is {row.value:,g} s; a time is more than 0 s and at most 12 h")
+        raise InputError.of(
+            "value",
+            row.value,
+            said("is {value} s; a time is more than 0 s and at most 12 h", value=f"{row.value:,g}"),
+        )
     if row.value > LARGEST:
-        raise InputError.of("value", row.value, f"is {row.value:g}; nobody can have measured that much")
+        raise InputError.of(
+            "value", row.value, said("is {value}; nobody can have measured that much", value=f"{row.value:g}")
+        )
     if study.kind in (MeasureKind.COUNTS, MeasureKind.SHARES):
         _counted_over(study, row)
     return row
 
 
 def _counted_over(study: Study, row: Observation) -> None:
-    what = "hits" if study.kind is MeasureKind.SHARES else "events"
+    what = said("hits") if study.kind is MeasureKind.SHARES else said("events")
     if row.value != int(row.value):
-        raise InputError.of("value", row.value, f"is {row.value:g}; {what} are counted in whole numbers")
+        raise InputError.of(
+            "value",
+            row.value,
+            said("is {value}; {what} are counted in whole numbers", value=f"{row.value:g}", what=what),
+        )
     if row.exposure is None:
-        looked = "how many looks or pieces" if study.kind is MeasureKind.SHARES else "how much, such as 40 pieces"
-        raise InputError.of("exposure", None, f"is missing; say over {looked} the {what} were counted")
+        raise InputError.of(
+            "exposure",
+            None,
+            said("is missing; say over how many looks or pieces the hits were counted")
+            if study.kind is MeasureKind.SHARES
+            else said("is missing; say over how much, such as 40 pieces, the events were counted"),
+        )
     if study.kind is MeasureKind.SHARES and row.value > row.exposure:
-        raise InputError.of("value", row.value, f"has {row.value:g} hits in {row.exposure:g} looks; check both")
+        raise InputError.of(
+            "value",
+            row.value,
+            said(
+                "has {value} hits in {exposure} looks; check both",
+                value=f"{row.value:g}",
+                exposure=f"{row.exposure:g}",
+            ),
+        )
 
 
 def add_observations(shop: Shop, study_id: int, rows: Iterable[Observation]) -> int:
@@ -216,11 +254,17 @@ def correct_observation(shop: Shop, study_id: int, key: str, fields: Mapping[str
         held = {each.key: each for each in work.observations.of(study_id, with_replaced=True)}
         old = held.get(key)
         if old is None:
-            raise NotFoundError(f"study {study_id} holds no reading '{key}'; see floorwright study show")
+            raise NotFoundError(
+                said(
+                    "study {study_id} holds no reading '{key}'; see floorwright study show",
+                    study_id=study_id,
+                    key=key,
+                )
+            )
         if any(each.replaces == key for each in held.values()):
-            raise InputError.of("key", key, "was corrected before; correct the reading that replaced it")
+            raise InputError.of("key", key, said("was corrected before; correct the reading that replaced it"))
         if not reason.strip():
-            raise InputError.of("reason", None, "is missing; a correction says why")
+            raise InputError.of("reason", None, said("is missing; a correction says why"))
         first = key.rpartition("~")[0] or key if old.replaces else key
         number = sum(1 for each in held if each.startswith(f"{first}~")) + 1
         body = with_fields(old.model_dump(mode="json"), fields)
@@ -244,10 +288,15 @@ def find_reading(shop: Shop, study_id: int, start: str) -> Observation:
     ]
     exact = [row for row in held if row.key == start]
     if len(exact or found) != 1:
-        how_many = "no reading" if not found else f"{len(found)} readings"
+        how_many = said_n("{n} reading", "{n} readings", len(found)) if found else said("no reading")
         raise NotFoundError(
-            f"study {study_id} holds {how_many} with a key that begins with '{start}'; "
-            f"see the keys with: floorwright study show SHOP {study_id} --readings"
+            said(
+                "study {study_id} holds {how_many} with a key that begins with '{start}'; see the "
+                "keys with: floorwright study show SHOP {study_id} --readings",
+                study_id=study_id,
+                how_many=how_many,
+                start=start,
+            )
         )
     return (exact or found)[0]
 

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from floorwright.basis.errors import InputError
 from floorwright.basis.quantity import TIME, UnitSystem, parse
+from floorwright.basis.sentence import said
 from floorwright.shop.records import Measure, MeasureKind, Observation, Study
 from floorwright.shop.showing import DIMENSION, exact_text, unit_of
 
@@ -34,7 +35,7 @@ def typed_value(text: str, kind: MeasureKind, system: UnitSystem) -> float:
         except ValueError as error:
             raise InputError.of("value", text, str(error)) from None
     if value < 0:
-        raise InputError.of("value", text, f"'{text}' is below zero; a reading is 0 or more")
+        raise InputError.of("value", text, said("'{text}' is below zero; a reading is 0 or more", text=text))
     return value
 
 
@@ -45,7 +46,7 @@ def number(text: str, field: str) -> float:
     except ValueError:
         value = math.inf
     if not math.isfinite(value):
-        raise InputError.of(field, text, f"'{text}' is not a number; write a bare number such as 3")
+        raise InputError.of(field, text, said("'{text}' is not a number; write a bare number such as 3", text=text))
     return value
 
 

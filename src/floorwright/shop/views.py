@@ -10,6 +10,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import StringConstraints
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 from floorwright.shop.filed import checked
 from floorwright.shop.improvements import Overview, matching, overviews
 from floorwright.shop.ports import Shop
@@ -149,7 +150,11 @@ def save_view(shop: Shop, name: str, wanted: Filter, *, owner: str = SHOP) -> Vi
     with shop.work() as work:
         held = {each for each, _ in work.keepsakes.all(owner, _KIND)}
         if name not in held and len(held) >= MOST_VIEWS:
-            raise InputError.of("name", name, f"would be one view more than {MOST_VIEWS}; remove one first")
+            raise InputError.of(
+                "name",
+                name,
+                said("would be one view more than {most_views}; remove one first", most_views=MOST_VIEWS),
+            )
         work.keepsakes.put(owner, _KIND, name, wanted.model_dump(mode="json"), shop.clock.now())
         work.commit()
     return View(name=name, filter=wanted)

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 import sqlalchemy as sa
 
 from floorwright.basis.errors import ConflictError, NotFoundError
+from floorwright.basis.sentence import said
 from floorwright.shop.admission import Account, Admitted, Attempts, Device, Offer, Role, Session, Token
 from floorwright.store import tables
 from floorwright.store.once import insert_once, put
@@ -188,7 +189,7 @@ class SqlAccess:
             values["role"] = str(values["role"])  # a driver may know the plain type only
         added = insert_once(self._transaction.write(), table, **values)
         if added is None:
-            raise ConflictError(f"The shop has this {what} already; take another.")
+            raise ConflictError(said("The shop has this {what} already; take another.", what=said(what)))
         return added
 
     def _set(self, table: sa.Table, id_: int, **values: Any) -> None:
@@ -223,7 +224,7 @@ def _entry(entry: type[E], row: sa.Row[Any]) -> E:
 
 
 def _not_found(table: sa.Table, id_: int) -> NotFoundError:
-    return NotFoundError(f"The shop has no {table.name} {id_}.")
+    return NotFoundError(said("The shop has no {kind} {id}.", kind=said(table.name), id=id_))
 
 
 def _key(name: str) -> str:

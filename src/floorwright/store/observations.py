@@ -12,6 +12,7 @@ from typing import Any, Final
 import sqlalchemy as sa
 
 from floorwright.basis.errors import ConflictError, InputError, NotFoundError
+from floorwright.basis.sentence import said
 from floorwright.shop.records import Observation
 from floorwright.store.once import INSERT
 from floorwright.store.session import Session
@@ -42,7 +43,7 @@ class SqlObservations:
         connection = self._session.write()
         found = sa.select(record.c.id).where(record.c.kind == "study", record.c.id == study)
         if connection.execute(found).first() is None:
-            raise NotFoundError(f"The shop has no study {study}.")
+            raise NotFoundError(said("The shop has no study {study}.", study=study))
         source = iter(rows)
         new = 0
         with connection.begin_nested():
@@ -182,7 +183,11 @@ def _detail(row: Observation) -> str:
     try:
         return json.dumps(row.detail, allow_nan=False, separators=(",", ":"))
     except (TypeError, ValueError) as error:
-        raise InputError.of("detail", row.key, f"of reading {row.key} cannot be kept as JSON ({error})") from error
+        raise InputError.of(
+            "detail",
+            row.key,
+            said("of reading {key} cannot be kept as JSON ({error})", key=row.key, error=str(error)),
+        ) from error
 
 
 def _check_corrections(
@@ -198,12 +203,21 @@ def _check_corrections(
         if row.replaces:
             if row.replaces not in held:
                 raise NotFoundError(
-                    f"Reading {row.key} corrects reading {row.replaces}, which study {study} does not hold."
+                    said(
+                        "Reading {key} corrects reading {replaces}, which study {study} does not hold.",
+                        key=row.key,
+                        replaces=row.replaces,
+                        study=study,
+                    )
                 )
             first = corrected.setdefault(row.replaces, row.key)
             if first != row.key:
                 raise ConflictError(
-                    f"Reading {row.replaces} was already corrected by {first}; correct {first} instead."
+                    said(
+                        "Reading {replaces} was already corrected by {first}; correct {first} instead.",
+                        replaces=row.replaces,
+                        first=first,
+                    )
                 )
         held.add(row.key)
 
@@ -219,8 +233,15 @@ def _check_repeated(connection: sa.Connection, study: int, chunk: Sequence[Obser
         field = next((name for name in FIELDS if mine[name] != stored[name]), None)
         if field:
             raise ConflictError(
-                f"Reading {row.key} is already in study {study} with {field} {stored[field]!r}, and now comes with "
-                f"{mine[field]!r}; give it another key, or store it as a correction."
+                said(
+                    "Reading {key} is already in study {study} with {field} {stored}, and now comes with "
+                    "{mine}; give it another key, or store it as a correction.",
+                    key=row.key,
+                    study=study,
+                    field=said(field),
+                    stored=repr(stored[field]),
+                    mine=repr(mine[field]),
+                )
             )
 
 

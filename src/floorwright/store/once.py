@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 
 INSERT: Final[dict[str, Callable[..., Any]]] = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
 """The insert of each database that knows what to do about a key that is taken."""
@@ -36,4 +37,4 @@ def plain(field: str, body: dict[str, Any]) -> dict[str, Any]:
     try:
         return cast("dict[str, Any]", json.loads(json.dumps(body, allow_nan=False)))
     except (TypeError, ValueError) as error:
-        raise InputError.of(field, None, f"cannot be kept as JSON ({error})") from error
+        raise InputError.of(field, None, said("cannot be kept as JSON ({error})", error=str(error))) from error

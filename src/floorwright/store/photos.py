@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from floorwright.basis.errors import NotFoundError, StoreError
+from floorwright.basis.sentence import said
 from floorwright.shop.ports import Box
 from floorwright.store.files import appearing, sync_folder
 
@@ -48,7 +49,11 @@ class FolderPhotos:
         except FileNotFoundError:
             raise _missing(hash_) from None
         except OSError as error:
-            raise StoreError(f"Photo {hash_} cannot be read: {error.strerror}; check the disk.") from error
+            raise StoreError(
+                said(
+                    "Photo {hash} cannot be read: {strerror}; check the disk.", hash=hash_, strerror=error.strerror
+                )
+            ) from error
 
     def _small(self, hash_: str, width: int) -> bytes:
         """The copy of a width, made when it is asked for the first time. Raises OSError."""
@@ -94,7 +99,11 @@ class FolderPhotos:
             raise _missing(hash_) from None
         except OSError as error:
             raise StoreError(
-                f"Photo {hash_} cannot be removed: {error.strerror}; close the programs that show it and try again."
+                said(
+                    "Photo {hash} cannot be removed: {strerror}; close the programs that show it and try again.",
+                    hash=hash_,
+                    strerror=error.strerror,
+                )
             ) from error
 
     def hashes(self) -> set[str]:
@@ -115,9 +124,15 @@ class FolderPhotos:
                 with appearing(path) as temporary:
                     temporary.write_bytes(jpeg)
         except OSError as error:
-            raise StoreError(f"The photo cannot be stored in {self._folder}: {error.strerror}.") from error
+            raise StoreError(
+                said(
+                    "The photo cannot be stored in {folder}: {strerror}.",
+                    folder=self._folder,
+                    strerror=error.strerror,
+                )
+            ) from error
         return hash_
 
 
 def _missing(hash_: str) -> NotFoundError:
-    return NotFoundError(f"The shop has no photo {hash_}.")
+    return NotFoundError(said("The shop has no photo {hash}.", hash=hash_))

@@ -21,6 +21,7 @@ from PIL.PngImagePlugin import PngImageFile
 from PIL.WebPImagePlugin import WebPImageFile
 
 from floorwright.basis.errors import InputError, Problem
+from floorwright.basis.sentence import said
 from floorwright.shop.ports import Box
 
 LARGEST_BYTES: Final = 40_000_000
@@ -65,7 +66,9 @@ def photo_jpeg(data: bytes, name: str = "") -> bytes:
     except InputError:
         raise
     except _BROKEN as error:
-        raise _no(name, f"is a {kind} that is cut off or damaged; copy it from the camera again") from error
+        raise _no(
+            name, said("is a {kind} that is cut off or damaged; copy it from the camera again", kind=kind)
+        ) from error
 
 
 def masked_jpeg(data: bytes, boxes: Sequence[Box]) -> bytes:
@@ -96,12 +99,12 @@ def scaled_jpeg(data: bytes, width: int) -> bytes:
 
 def _check_boxes(boxes: Sequence[Box]) -> None:
     if not boxes:
-        raise InputError.of("boxes", None, "give at least one rectangle to black out")
+        raise InputError.of("boxes", None, said("give at least one rectangle to black out"))
     wrong = [
         Problem(
             f"boxes[{index}]",
             [box.left, box.top, box.right, box.bottom],
-            "left must lie before right and top above bottom, all from 0 to 1 (fractions of the photo)",
+            said("left must lie before right and top above bottom, all from 0 to 1 (fractions of the photo)"),
         )
         for index, box in enumerate(boxes)
         if not (0 <= box.left < box.right <= 1 and 0 <= box.top < box.bottom <= 1)
@@ -126,9 +129,16 @@ def _no(name: str, message: str) -> InputError:
 
 def _kind(data: bytes, name: str) -> str:
     if not data:
-        raise _no(name, "is empty; copy it from the camera again")
+        raise _no(name, said("is empty; copy it from the camera again"))
     if len(data) > LARGEST_BYTES:
-        raise _no(name, f"has {len(data) / 1e6:.0f} MB, more than {LARGEST_BYTES / 1e6:.0f} MB; send a smaller one")
+        raise _no(
+            name,
+            said(
+                "has {have} MB, more than {most} MB; send a smaller one",
+                have=f"{len(data) / 1e6:.0f}",
+                most=f"{LARGEST_BYTES / 1e6:.0f}",
+            ),
+        )
     if data.startswith(b"\xff\xd8\xff"):
         return "JPEG"
     if data.startswith(b"\x89PNG\r\n\x1a\n"):
@@ -136,9 +146,14 @@ def _kind(data: bytes, name: str) -> str:
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         return "WebP"
     if data[4:8] == b"ftyp" and data[8:12] in _UNREAD_BRANDS:
-        raise _no(name, "is a HEIC or AVIF picture, which is not read here; save it as JPEG (on a phone, set the "
-                  "camera to 'most compatible')")  # fmt: skip
-    raise _no(name, "is not a picture of a known kind; send a JPEG, PNG or WebP")
+        raise _no(
+            name,
+            said(
+                "is a HEIC or AVIF picture, which is not read here; save it as JPEG (on a phone, set the "
+                "camera to 'most compatible')"
+            ),
+        )
+    raise _no(name, said("is not a picture of a known kind; send a JPEG, PNG or WebP"))
 
 
 # The plugins themselves, not Image.open: that one guesses other formats and warns on size by a global setting.
@@ -153,9 +168,17 @@ def _check_size(picture: ImageFile.ImageFile, kind: str, name: str) -> None:
     width, height = picture.size
     most = _MOST_PIXELS[kind]
     if width * height > most:
-        raise _no(name, f"has {width} × {height} pixels, more than {most / 1e6:.0f} million; make it smaller first")
+        raise _no(
+            name,
+            said(
+                "has {width} × {height} pixels, more than {most} million; make it smaller first",
+                width=width,
+                height=height,
+                most=f"{most / 1e6:.0f}",
+            ),
+        )
     if kind != "JPEG" and getattr(picture, "n_frames", 1) > 1:
-        raise _no(name, "holds several pictures (an animation); save the one you mean as JPEG")
+        raise _no(name, said("holds several pictures (an animation); save the one you mean as JPEG"))
 
 
 def _upright(picture: ImageFile.ImageFile) -> Image.Image:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 
 from floorwright.basis.errors import ConflictError
+from floorwright.basis.sentence import said
 from floorwright.shop.ports import Receipt
 from floorwright.store.once import insert_once, plain
 from floorwright.store.session import Session
@@ -36,4 +37,4 @@ class SqlReceived:
             result=plain("result", receipt.result),
         )
         if kept is None:
-            raise ConflictError(f"What came under the key {receipt.key} was received before.")
+            raise ConflictError(said("What came under the key {key} was received before.", key=receipt.key))

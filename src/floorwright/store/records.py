@@ -8,6 +8,7 @@ from typing import Any, cast
 import sqlalchemy as sa
 
 from floorwright.basis.errors import ConflictError, NotFoundError
+from floorwright.basis.sentence import said
 from floorwright.shop.ports import Author, HistoryEntry, Kind, Stored
 from floorwright.store.history import changes
 from floorwright.store.once import plain as plain_body
@@ -69,7 +70,14 @@ class SqlRecords:
         """
         plain = plain_body("body", body)
         if not 0 <= replaces <= expected_version:
-            raise NotFoundError(f"{kind} {id_} has no version {replaces} that a correction could replace.")
+            raise NotFoundError(
+                said(
+                    "{kind} {id} has no version {replaces} that a correction could replace.",
+                    kind=said(kind),
+                    id=id_,
+                    replaces=replaces,
+                )
+            )
         stored = Stored(kind=kind, id=id_, version=expected_version + 1, body=plain)
         here = (record.c.kind == kind) & (record.c.id == id_)
         update = record.update().where(here, record.c.version == expected_version)
@@ -119,7 +127,9 @@ class SqlRecords:
         query = sa.select(at.body).where(at.kind == kind, at.id == id_, at.version == version)
         row = self._session.read().execute(query).one_or_none()
         if row is None:
-            raise NotFoundError(f"The shop has no version {version} of {kind} {id_}.")
+            raise NotFoundError(
+                said("The shop has no version {version} of {kind} {id}.", version=version, kind=said(kind), id=id_)
+            )
         return cast("dict[str, Any]", row.body)
 
     def _keep_version(self, stored: Stored, author: Author, at: dt.datetime, reason: str, replaces: int) -> None:
@@ -139,4 +149,4 @@ class SqlRecords:
 
 
 def _not_found(kind: Kind, id_: int) -> NotFoundError:
-    return NotFoundError(f"The shop has no {kind} {id_}.")
+    return NotFoundError(said("The shop has no {kind} {id}.", kind=said(kind), id=id_))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 
 from floorwright.basis.errors import ConflictError
+from floorwright.basis.sentence import said
 from floorwright.shop.ports import Kind
 from floorwright.store.engine import WRITING
 from floorwright.store.tables import record
@@ -95,4 +96,8 @@ class Session:
 
 def changed_meanwhile(kind: Kind, id_: int) -> str:
     """The sentence for a record that somebody else changed."""
-    return f"{kind} {id_} was changed by somebody else meanwhile; read it again and repeat your change."
+    return said(
+        "{kind} {id} was changed by somebody else meanwhile; read it again and repeat your change.",
+        kind=said(kind),
+        id=id_,
+    )

@@ -28,6 +28,7 @@ from floorwright.basis.errors import (
     Problem,
     StoreError,
 )
+from floorwright.basis.sentence import said
 from floorwright.shop.clash import Clash
 from floorwright.shop.filed import sentence_of
 from floorwright.shop.ports import Shop
@@ -39,9 +40,10 @@ from floorwright.web.guard.headers import Headers
 from floorwright.web.guard.hosts import Hosts
 from floorwright.web.guard.leases import Leases
 from floorwright.web.guard.limits import Bodies, Rates
+from floorwright.web.record_words import problem_words
 from floorwright.web.render import page
 from floorwright.web.routes import add_routes
-from floorwright.web.words import Speaking
+from floorwright.web.words import N_, Speaking
 
 LOG: Final = logging.getLogger("floorwright.web")
 _STATUS: Final[dict[type[FloorwrightError], int]] = {
@@ -85,13 +87,13 @@ def create_app(shop: Shop, options: Options | None = None) -> FastAPI:
     add_routes(app)
     _add_handlers(app)
     # The last one added stands first.
-    app.add_middleware(Speaking)
     app.add_middleware(GZipMiddleware, minimum_size=1024)
     app.add_middleware(Bodies)
     app.add_middleware(Leases)
     app.add_middleware(Rates)
     app.add_middleware(Hosts, allowed=options.hosts)
     app.add_middleware(Faults, answer=_fault)
+    app.add_middleware(Speaking)  # the guards refuse in the language of the browser too
     app.add_middleware(Headers, secure=options.secure)
     return app
 
@@ -112,7 +114,7 @@ def answer_problems(request: Request, status: int, problems: list[Problem]) -> R
     """What is wrong, in the shape that fits who asked."""
     if is_api(request.scope):
         return refused(status, problems)
-    sentences = [each.sentence() for each in problems]
+    sentences = [problem_words(each) for each in problems]
     return page(request, "problem.html", {"status": status, "sentences": sentences}, status=status)
 
 
@@ -139,19 +141,19 @@ def _misread(request: Request, error: RequestValidationError) -> Response:
 
 
 _SAID: Final = {
-    404: "There is no such page. It may have been renamed; look for it from the start.",
-    405: "This address does not take that; go back and use the page's own buttons.",
+    404: N_("There is no such page. It may have been renamed; look for it from the start."),
+    405: N_("This address does not take that; go back and use the page's own buttons."),
 }
 _SAID_TO_PROGRAMS: Final = {
-    404: "There is no such address; /api lists all that there are.",
-    405: "This address does not take that method; /api lists those that it takes.",
+    404: N_("There is no such address; /api lists all that there are."),
+    405: N_("This address does not take that method; /api lists those that it takes."),
 }
 
 
 def _plain(request: Request, error: HTTPException) -> Response:
     known = _SAID_TO_PROGRAMS if is_api(request.scope) else _SAID
-    said = known.get(error.status_code) or str(error.detail)
-    answer = answer_problems(request, error.status_code, [Problem("", None, said)])
+    told = known.get(error.status_code) or str(error.detail)
+    answer = answer_problems(request, error.status_code, [Problem("", None, told)])
     for name, value in (error.headers or {}).items():
         answer.headers[name] = value
     if error.status_code == 405:
@@ -172,5 +174,8 @@ def _fault(request: Request, error: Exception) -> Response:
     mark = secrets.token_hex(4)
     # The path, never the query or the body: those may hold codes and what people typed.
     LOG.error("fault %s at %s %s", mark, request.method, request.url.path, exc_info=error)
-    said = f"A fault of the program stopped this; what you sent was not stored. Its mark in the log is {mark}."
-    return answer_problems(request, 500, [Problem("", None, said)])
+    told = said(
+        "A fault of the program stopped this; what you sent was not stored. Its mark in the log is {mark}.",
+        mark=mark,
+    )
+    return answer_problems(request, 500, [Problem("", None, told)])

@@ -11,10 +11,13 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 
 from floorwright.basis.errors import InputError, Problem
+from floorwright.basis.sentence import said
+from floorwright.web import words
 from floorwright.web.desk import desk
 from floorwright.web.guard.csrf import FIELD, check_form, check_own_page
 from floorwright.web.guard.limits import MB
 from floorwright.web.guard.visitors import visitor
+from floorwright.web.record_words import problem_words
 
 OPEN_DOORS: Final = frozenset({"/pair", "/sign-in", "/sign-out", "/language"})
 """Forms that somebody sends whom the shop does not know yet, or no more."""
@@ -41,7 +44,7 @@ class Posted:
         try:
             return int(text)
         except ValueError:
-            raise InputError.of(name, text, f"'{text}' should be a whole number") from None
+            raise InputError.of(name, text, said("'{text}' should be a whole number", text=text)) from None
 
     def file(self, name: str) -> UploadFile | None:
         """A file that was chosen; None where none was."""
@@ -88,12 +91,12 @@ class Filled:
 
     def wrong(self, name: str) -> str:
         """What is wrong with a field; "" where nothing is."""
-        return " ".join(each.message for each in self.problems if belongs(each, name))
+        return " ".join(words.said(each.message) for each in self.problems if belongs(each, name))
 
     def elsewhere(self, names: Iterable[str]) -> list[str]:
         """Sentences about what none of these fields shows."""
         known = list(names)
-        return [each.sentence() for each in self.problems if not any(belongs(each, name) for name in known)]
+        return [problem_words(each) for each in self.problems if not any(belongs(each, name) for name in known)]
 
 
 def belongs(problem: Problem, name: str) -> bool:

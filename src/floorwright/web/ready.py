@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from floorwright.basis.errors import NotFoundError
+from floorwright.basis.sentence import said
 
 MOST: Final = 3
 """Files that lie ready at once; the oldest makes room for the next."""
@@ -49,7 +50,7 @@ class Ready:
         with self._lock:
             found = self._kept.get(token)
         if found is None or not found.path.is_file():
-            raise NotFoundError("This file was cleared away; make it or send it in again.")
+            raise NotFoundError(said("This file was cleared away; make it or send it in again."))
         return found
 
     def drop(self, token: str) -> None:

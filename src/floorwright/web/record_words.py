@@ -5,12 +5,14 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any, Final
 
+from floorwright.basis.errors import Problem
 from floorwright.shop.records import Measure, Settings
 from floorwright.shop.showing import exact_text, measure_text
-from floorwright.web.words import N_, day, gettext
+from floorwright.web.words import N_, day, gettext, said
 
 _NAMES: Final = {
     "title": N_("Title"),
@@ -56,6 +58,36 @@ _NAMES: Final = {
     "chart": N_("chart"),
     "who": N_("who"),
     "hash": N_("picture"),
+    "people_asked_on": N_("Day on which the people were asked"),
+    "shown_to_people_on": N_("Day on which the people saw the result"),
+    "taken_at": N_("Taken at"),
+    "value": N_("Reading"),
+    "exposure": N_("Out of"),
+    "element": N_("Element"),
+    "elements": N_("Elements"),
+    "rating": N_("Pace rating"),
+    "part": N_("Part or job"),
+    "reason": N_("Reason"),
+    "cycle": N_("Cycle"),
+    "rows": N_("Reading"),
+    "measure": N_("Measure"),
+    "text": N_("Text"),
+    "jpeg": N_("Photo"),
+    "photo": N_("Photo"),
+    "improvement": N_("Improvement"),
+    "study": N_("Study"),
+    "version": N_("Version"),
+    "operator": N_("Operator code"),
+    "planned": N_("Readings fixed beforehand"),
+    "allowance": N_("Allowance"),
+    "timing": N_("The watch"),
+    "areas": N_("Areas"),
+    "made_at": N_("Time on the device"),
+    "device_time": N_("Time on the device"),
+    "key": N_("Mark of this entry"),
+    "shop": N_("Shop"),
+    "owner": N_("Who recorded it"),
+    "name": N_("Name"),
 }
 _MOMENTS: Final = {
     "before": N_("photo before the change"),
@@ -66,6 +98,7 @@ _MONEY: Final = ("material", "upkeep_per_year")
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
 _PART: Final = re.compile(r"([a-z_]+)(?:\[(\d+)\])?")
+_PATH: Final = re.compile(rf"{_PART.pattern}(?:\.{_PART.pattern})*")
 
 
 def field_words(path: str) -> str:
@@ -75,6 +108,17 @@ def field_words(path: str) -> str:
         text = gettext(_NAMES[name]) if name in _NAMES else name.replace("_", " ")
         words.append(f"{text} {int(index) + 1}" if index else text)
     return ": ".join(words)
+
+
+def field_names() -> dict[str, str]:
+    """Every name of a field that people see, in the language at hand: for the script of a page."""
+    return {name: gettext(text) for name, text in _NAMES.items()}
+
+
+def problem_words(problem: Problem) -> str:
+    """What is wrong, as one sentence in the language at hand, the field by the name that people know it by."""
+    known = _PATH.fullmatch(problem.field) and all(name in _NAMES for name, _ in _PART.findall(problem.field))
+    return said(replace(problem, field=field_words(problem.field)).sentence() if known else problem.sentence())
 
 
 def value_words(path: str, value: Any, settings: Settings) -> str:

@@ -117,4 +117,12 @@ HELD_AS_VALUES: Final = (
     N_("Banked"), N_("Freed"), N_("Hoped for"), N_("Payback"),
     N_("fewer hours paid"), N_("more made"), N_("overtime avoided"), N_("nothing yet"),
     N_("viewer"), N_("recorder"), N_("lead"),
+    N_("improvement"), N_("study"), N_("settings"), N_("device"), N_("account"), N_("token"), N_("name"), N_("key"),
+    N_("times"), N_("counts"), N_("shares"), N_("lift"), N_("space"), N_("density"), N_("weight"),
+    N_("length"), N_("distance"), N_("time"), N_("mass"), N_("force"), N_("angle"), N_("rate"), N_("area"),
+    N_("pieces per area"), N_("speed"), N_("fraction"),
+    N_("title"), N_("waste"), N_("place"), N_("question"), N_("seen"), N_("photos"), N_("measures"), N_("proposal"),
+    N_("countermeasure"), N_("cautions"), N_("cost"), N_("trial started on"), N_("trial notes"), N_("use of time"),
+    N_("labour rate"), N_("approval"), N_("safety approval"), N_("standard work"), N_("watch"), N_("elsewhere"),
+    N_("ask"), N_("value"), N_("taken_at"), N_("element"), N_("note"), N_("exposure"), N_("cycle"),
 )  # fmt: skip

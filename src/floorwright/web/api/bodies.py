@@ -10,6 +10,7 @@ from fastapi.routing import APIRoute
 from pydantic import BaseModel
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 from floorwright.shop.filed import checked
 from floorwright.web.api.sent import MOST
 
@@ -53,7 +54,7 @@ def read(model: type[M], raw: Mapping[str, Any], **filled_in: Any) -> M:
     """
     for name in filled_in:
         if name in raw:
-            raise InputError.of(name, raw[name], "is not a field here: the address says it")
+            raise InputError.of(name, raw[name], said("is not a field here: the address says it"))
     return checked(model, {**raw, **filled_in})
 
 

@@ -9,10 +9,12 @@ from fastapi import APIRouter, Depends, Request
 from starlette.responses import JSONResponse, Response
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 from floorwright.shop.filed import checked
 from floorwright.shop.inbox import Answer, take
 from floorwright.shop.records import Record
 from floorwright.shop.sent import MOST_ITEMS, Batch, DeviceTime, Item
+from floorwright.web.answers import problem_records
 from floorwright.web.api import shapes
 from floorwright.web.api.bodies import body, by_name
 from floorwright.web.api.sent import Sent
@@ -53,16 +55,27 @@ def inbox(request: Request, who: Recorder, raw: Sent) -> Response:
     items = _items(raw)
     device_time = checked(_Clock, {"device_time": raw.get("device_time")}).device_time
     found = _taken(request, who, items, device_time)
-    return JSONResponse({"results": [each.to_record() for each in found]})
+    return JSONResponse(
+        {"results": [each.to_record() | {"problems": problem_records(each.problems)} for each in found]}
+    )
 
 
 def _items(raw: dict[str, Any]) -> list[Any]:
     if unknown := sorted(set(raw) - {"device_time", "items"}):
-        raise InputError.of(unknown[0], raw[unknown[0]], "is not a field here; the fields are device_time, items")
+        raise InputError.of(
+            unknown[0],
+            raw[unknown[0]],
+            said("is not a field here; the fields are {names}", names="device_time, items"),
+        )
     items = raw.get("items")
     if not isinstance(items, list) or len(items) > MOST_ITEMS:
-        given = f"has {len(items)} entries" if isinstance(items, list) else "is missing"
-        raise InputError.of("items", None, f"{given}; send a list of at most {MOST_ITEMS} items")
+        have = len(items) if isinstance(items, list) else 0
+        message = (
+            said("has {have} entries; send a list of at most {most} items", have=have, most=MOST_ITEMS)
+            if have
+            else said("is missing; send a list of at most {most} items", most=MOST_ITEMS)
+        )
+        raise InputError.of("items", None, message)
     return items
 
 

@@ -11,6 +11,7 @@ from starlette.requests import ClientDisconnect
 
 from floorwright.basis.errors import FloorwrightError, InputError
 from floorwright.basis.json_text import read_json
+from floorwright.basis.sentence import said
 
 _TAG: Final = re.compile(r'^\s*(?:W/)?"(\d{1,9})"\s*$')
 
@@ -28,11 +29,11 @@ async def body_of(request: Request) -> bytes:
     """
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind != "application/json" and not kind.endswith("+json"):
-        raise NotJsonError("Send JSON, with the header Content-Type: application/json.")
+        raise NotJsonError(said("Send JSON, with the header Content-Type: application/json."))
     try:
         return await request.body()
     except ClientDisconnect:
-        raise InputError.of("input", None, "was cut off on the way; send it again") from None
+        raise InputError.of("input", None, said("was cut off on the way; send it again")) from None
 
 
 async def sent(request: Request) -> dict[str, Any]:
@@ -41,7 +42,9 @@ async def sent(request: Request) -> dict[str, Any]:
     # A photo is many megabytes of text, which must not keep the others waiting.
     found = await run_in_threadpool(read_json, data, finite=True)
     if not isinstance(found, dict):
-        raise InputError.of("input", found, "should be an object with named fields, such as {...}")
+        raise InputError.of(
+            "input", found, said("should be an object with named fields, such as {shape}", shape="{...}")
+        )
     return found
 
 
@@ -58,13 +61,15 @@ def seen_version(request: Request, raw: dict[str, Any]) -> int:
     if tag is not None:
         found = _TAG.match(tag)
         if found is None:
-            raise InputError.of("If-Match", tag, 'should be one version in quotes, such as "3"')
+            raise InputError.of("If-Match", tag, said('should be one version in quotes, such as "3"'))
         return int(found.group(1))
     version = raw.get("version")
     if version is None:
-        raise InputError.of("version", None, "is missing; send the version you saw, here or in the header If-Match")
+        raise InputError.of(
+            "version", None, said("is missing; send the version you saw, here or in the header If-Match")
+        )
     if isinstance(version, bool) or not isinstance(version, int) or not 1 <= version <= MOST:
-        raise InputError.of("version", version, "should be the number of the version you saw, such as 3")
+        raise InputError.of("version", version, said("should be the number of the version you saw, such as 3"))
     return version
 
 

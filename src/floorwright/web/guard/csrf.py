@@ -11,14 +11,15 @@ from starlette.datastructures import Headers
 from starlette.requests import Request
 
 from floorwright.basis.errors import AccessError
+from floorwright.basis.sentence import said
 
 BROWSER_COOKIE: Final = "fw_browser"
 SESSION_COOKIE: Final = "fw_session"
 FIELD: Final = "form_key"
-_STALE: Final = (
+_STALE: Final = said(
     "This form is from another sign-in or was open for too long. Go back, reload the page, and send it again."
 )
-_ELSEWHERE: Final = "This was sent from another site's page; send it from the app's own page."
+_ELSEWHERE: Final = said("This was sent from another site's page; send it from the app's own page.")
 
 
 def form_key(key: bytes, browser: str, session: str) -> str:

@@ -9,6 +9,7 @@ from typing import Final
 from starlette.datastructures import Headers
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from floorwright.basis.sentence import said
 from floorwright.web.answers import refusal
 from floorwright.web.desk import LOOPBACK_HOSTS
 
@@ -38,7 +39,9 @@ class Hosts:
         if scope["type"] == "http":
             given = Headers(scope=scope).getlist("host")
             if len(given) != 1 or host_name(given[0]) not in self._allowed:
-                said = "This address is not one of the app's own; open it by the address that its start shows."
-                await refusal(scope, 421, said)(scope, receive, send)
+                told = said(
+                    "This address is not one of the app's own; open it by the address that its start shows."
+                )
+                await refusal(scope, 421, told)(scope, receive, send)
                 return
         await self.app(scope, receive, send)

@@ -13,6 +13,7 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from floorwright.basis.sentence import said
 from floorwright.web.answers import refusal
 
 MB: Final = 1024 * 1024
@@ -35,8 +36,8 @@ _LENGTH: Final = re.compile(r"[0-9]{1,15}")
 class TooLargeError(HTTPException):
     """A body went over its limit while it was read. Whoever reads a body lets an HTTPException through as it is."""
 
-    def __init__(self, said: str) -> None:
-        super().__init__(413, said)
+    def __init__(self, told: str) -> None:
+        super().__init__(413, told)
 
 
 class Bodies:
@@ -51,10 +52,10 @@ class Bodies:
             await self.app(scope, receive, send)
             return
         limit = limit_of(str(scope["path"]))
-        said = f"This is larger than the {limit // MB} MB that fit here; send less at once."
+        told = said("This is larger than the {most} MB that fit here; send less at once.", most=limit // MB)
         stated = Headers(scope=scope).get("content-length", "0")
         if not _LENGTH.fullmatch(stated) or int(stated) > limit:
-            await refusal(scope, 413, said)(scope, receive, send)
+            await refusal(scope, 413, told)(scope, receive, send)
             return
         started = False
         taken = 0
@@ -64,7 +65,7 @@ class Bodies:
             message = await receive()
             taken += len(message.get("body", b""))
             if taken > limit:
-                raise TooLargeError(said)
+                raise TooLargeError(told)
             return message
 
         async def send_noted(message: Message) -> None:
@@ -76,7 +77,7 @@ class Bodies:
             await self.app(scope, receive_counted, send_noted)
         except TooLargeError:
             if not started:
-                await refusal(scope, 413, said)(scope, receive, send)
+                await refusal(scope, 413, told)(scope, receive, send)
 
 
 def limit_of(path: str) -> int:
@@ -140,7 +141,7 @@ class Rates:
             wait = self._all.take(address)
         if wait:
             seconds = max(1, round(wait + 0.5))
-            said = f"That was often; wait {seconds} s and try again."
-            await refusal(scope, 429, said, {"Retry-After": str(seconds)})(scope, receive, send)
+            told = said("That was often; wait {seconds} s and try again.", seconds=seconds)
+            await refusal(scope, 429, told, {"Retry-After": str(seconds)})(scope, receive, send)
             return
         await self.app(scope, receive, send)

@@ -8,6 +8,7 @@ from typing import Annotated, Final
 from fastapi import Depends, Request
 
 from floorwright.basis.errors import AccessError
+from floorwright.basis.sentence import said
 from floorwright.shop.access import Visitor, visitor_of_session, visitor_of_token
 from floorwright.shop.admission import Role
 from floorwright.web.desk import LOOPBACK_HOSTS, desk
@@ -17,7 +18,7 @@ from floorwright.web.guard.hosts import host_name
 # Whoever passes requests on says so in one of these; then the caller is not who the address says.
 _PASSED_ON: Final = ("forwarded", "via", "x-real-ip", "x-client-ip", "true-client-ip", "cf-connecting-ip")
 _PASSED_ON_START: Final = "x-forwarded-"
-SIGN_IN: Final = "Sign in, or pair this phone, before you go on."
+SIGN_IN: Final = said("Sign in, or pair this phone, before you go on.")
 
 
 def visitor_or_none(request: Request) -> Visitor | None:
@@ -64,8 +65,12 @@ def need(role: Role) -> Callable[[Request], Visitor]:
     def check(request: Request) -> Visitor:
         found = visitor(request)
         if found.role < role:
-            said = f"This needs the role {role.value}; you are here as {found.role.value}."
-            raise AccessError(said, known=True)
+            told = said(
+                "This needs the role {needed}; you are here as {role}.",
+                needed=said(role.value),
+                role=said(found.role.value),
+            )
+            raise AccessError(told, known=True)
         return found
 
     return check
@@ -90,4 +95,4 @@ async def program_or_page(request: Request) -> None:
         return
     check_own_page(request.headers)
     if "x-floorwright" not in request.headers:
-        raise AccessError("Send the header X-Floorwright with this, or a token.", known=True)
+        raise AccessError(said("Send the header X-Floorwright with this, or a token."), known=True)

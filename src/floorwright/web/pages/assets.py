@@ -9,6 +9,7 @@ from fastapi import APIRouter
 from starlette.responses import FileResponse, Response
 
 from floorwright.basis.errors import NotFoundError
+from floorwright.basis.sentence import said
 from floorwright.web.desk import assets_version, static_folder
 
 router = APIRouter()
@@ -39,7 +40,7 @@ def _inside(path: str) -> Path:
     except (OSError, ValueError):
         inside = False
     if not inside:
-        raise NotFoundError("there is no such file")
+        raise NotFoundError(said("there is no such file"))
     return found
 
 

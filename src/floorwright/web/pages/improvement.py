@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import InputError, NotFoundError, Problem
+from floorwright.basis.sentence import said
 from floorwright.shop import improvements as use
 from floorwright.shop.clash import Clash, body_at, plain
 from floorwright.shop.filed import Filed, load
@@ -148,7 +149,7 @@ def change(request: Request, number: int, name: str, who: Lead, form: Form) -> R
     """Fill in or change one part; what others changed in other fields meanwhile stays."""
     group = GROUPS.get(name)
     if group is None:
-        raise NotFoundError(f"an improvement has no part '{name}'")
+        raise NotFoundError(said("an improvement has no part '{name}'", name=name))
     at, seen = desk(request), form.number("version")
     fields = group.changes(form, seen_body(at, number, seen))
     if not fields:
@@ -170,7 +171,7 @@ def change_measure(request: Request, number: int, who: Lead, form: Form) -> Resp
     at, seen, place = desk(request), form.number("version"), form.text("place")
     held = seen_body(at, number, seen)["measures"]
     if place != measures.NEW and not (place.isascii() and place.isdigit() and int(place) < len(held)):
-        raise InputError.of("place", place, "names no measure of this improvement; reload the page")
+        raise InputError.of("place", place, said("names no measure of this improvement; reload the page"))
     opened = f"measure-{place}"
     index = len(held) if place == measures.NEW else int(place)
     try:

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import AccessError, InputError
+from floorwright.basis.sentence import said
 from floorwright.shop import improvements as use
 from floorwright.shop.admission import Role
 from floorwright.shop.clash import Clash, body_at, plain
@@ -69,10 +70,12 @@ def settle(request: Request, number: int, who: Recorder, form: Form) -> Response
     seen, part = form.number("version"), form.text("part")
     fields = _json(form.text("rest"), "rest")
     if not isinstance(fields, dict):
-        raise InputError.of("rest", None, "is no list of fields; go back to the improvement and change it there")
+        raise InputError.of(
+            "rest", None, said("is no list of fields; go back to the improvement and change it there")
+        )
     fields |= _picked(form)
     if who.role < Role.LEAD and set(fields) - {"photos", "trial_notes"}:
-        raise AccessError("This needs the role lead; photos and notes a recorder settles.", known=True)
+        raise AccessError(said("This needs the role lead; photos and notes a recorder settles."), known=True)
     try:
         filed = use.change_improvement(
             desk(request).shop, number, fields, who.author, reason="chosen between two versions",

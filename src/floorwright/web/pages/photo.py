@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import NotFoundError
+from floorwright.basis.sentence import said
 from floorwright.shop.filed import load, load_all
 from floorwright.shop.ports import Shop, UnitOfWork
 from floorwright.shop.records import Improvement
@@ -30,7 +31,7 @@ def photo(
     """A photo, or a smaller copy at least so many pixels wide."""
     shop = desk(request).shop
     if not _is_shown(shop, hash_):
-        raise NotFoundError("No record shows this photo.")
+        raise NotFoundError(said("No record shows this photo."))
     headers = {"Cache-Control": _KEPT, "ETag": f'"{hash_[:32]}-{width or 0}"'}
     if request.headers.get("if-none-match") == headers["ETag"]:
         return Response(status_code=304, headers=headers)

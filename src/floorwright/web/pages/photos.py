@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import InputError, NotFoundError, Problem
+from floorwright.basis.sentence import said
 from floorwright.shop import improvements as use
 from floorwright.shop.clash import Clash, plain
 from floorwright.shop.filed import Filed, checked
@@ -58,7 +59,7 @@ def likely_moment(record: Improvement) -> Moment:
 def _moment(form: Posted) -> Moment:
     given = form.text("moment") or "other"
     if given not in [value for value, _ in MOMENTS]:
-        raise InputError.of("moment", given, f"'{given}' should be before, after or other")
+        raise InputError.of("moment", given, said("'{given}' should be before, after or other", given=given))
     return cast("Moment", given)
 
 
@@ -122,7 +123,7 @@ def _one(
     *,
     filled: Filled | None = None,
     status: int = 200,
-    said: tuple[str, ...] = (),
+    wrong: tuple[str, ...] = (),
 ) -> Response:
     at = desk(request)
     found = use.improvement(at.shop, number)
@@ -130,7 +131,7 @@ def _one(
     held = found.record.photos[index]
     shown = photos_of(at.shop, [held])
     if not shown:
-        raise NotFoundError("This photo was removed for good.")
+        raise NotFoundError(said("This photo was removed for good."))
     values = {"caption": held.caption, "moment": held.moment, "taken_on": str(held.taken_on or "")}
     context: dict[str, Any] = {
         "number": number,
@@ -141,7 +142,7 @@ def _one(
         "last": index == len(found.record.photos) - 1,
         "moments": MOMENTS,
         "filled": filled or Filled(values),
-        "said": said,
+        "said": wrong,
         "marks": [mark.model_dump(mode="json") for mark in held.marks],
         "saved": request.query_params.get("saved") == str(found.version) and found.version > 1,
     }
@@ -152,7 +153,7 @@ def _place(record: Improvement, hash_: str) -> int:
     for index, each in enumerate(record.photos):
         if each.hash == hash_:
             return index
-    raise NotFoundError("This improvement does not show such a photo; it may have been masked or removed.")
+    raise NotFoundError(said("This improvement does not show such a photo; it may have been masked or removed."))
 
 
 @router.post("/improvements/{number:int}/photos/{hash_}")
@@ -203,8 +204,8 @@ def marks(request: Request, number: int, hash_: str, who: Recorder, form: Form) 
         held = [checked(Mark, each) for each in _list_of(form, "held")] if form.text("held") else None
         filed = mark_photo(desk(request).shop, number, hash_, drawn, who.author, held=held)
     except InputError as error:
-        said = tuple(each.sentence() for each in error.problems)
-        return _one(request, number, hash_, said=said, status=422)
+        wrong = tuple(each.sentence() for each in error.problems)
+        return _one(request, number, hash_, wrong=wrong, status=422)
     return _done(number, filed, hash_)
 
 
@@ -217,8 +218,8 @@ def mask(request: Request, number: int, hash_: str, who: Recorder, form: Form) -
         boxes = [Box(*(float(end) for end in each)) for each in _list_of(form, "boxes")]
         masked = mask_photo(shop, hash_, boxes, who.author)
     except (TypeError, ValueError, InputError):
-        said = (N_("Drag a box over what is to be blacked out, then send it again."),)
-        return _one(request, number, hash_, said=said, status=422)
+        wrong = (N_("Drag a box over what is to be blacked out, then send it again."),)
+        return _one(request, number, hash_, wrong=wrong, status=422)
     return go(f"/improvements/{number}/photos/{masked}")
 
 
@@ -228,8 +229,8 @@ def remove(request: Request, number: int, hash_: str, who: Lead, form: Form) -> 
     shop = desk(request).shop
     _place(use.improvement(shop, number).record, hash_)
     if form.text("sure") != "yes":
-        said = (N_("Tick that it goes for good; nobody can bring it back."),)
-        return _one(request, number, hash_, said=said, status=422)
+        wrong = (N_("Tick that it goes for good; nobody can bring it back."),)
+        return _one(request, number, hash_, wrong=wrong, status=422)
     remove_photo(shop, hash_, who.author, form.text("why"))
     return go(f"/improvements/{number}/photos")
 

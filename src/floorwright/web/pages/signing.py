@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import AccessError, InputError, Problem
+from floorwright.basis.sentence import said
 from floorwright.shop.access import sign_out
 from floorwright.shop.accounts import ACCOUNT_LIFE, change_password, sign_in
 from floorwright.web.desk import desk
@@ -82,12 +83,12 @@ def password_page(request: Request, visitor: Viewer) -> Response:
 def password_now(request: Request, visitor: Viewer, form: Form) -> Response:
     """Change one's own password; every sign-in of the account ends, and this browser gets a new one."""
     if visitor.kind != "account":
-        raise AccessError("Only somebody who signed in with a name has a password to change.", known=True)
+        raise AccessError(said("Only somebody who signed in with a name has a password to change."), known=True)
     old, new = (str(form.data.get(name) or "") for name in ("old", "password"))
     shop = desk(request).shop
     try:
         if new != form.data.get("again"):
-            raise InputError.of("again", None, "is not the same as the new password; type both again")
+            raise InputError.of("again", None, said("is not the same as the new password; type both again"))
         change_password(shop, visitor.id, old, new)
     except AccessError as error:
         wrong = Filled(problems=(Problem("old", None, str(error)),))

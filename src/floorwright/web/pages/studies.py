@@ -11,6 +11,7 @@ from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import InputError, NotFoundError, Problem
+from floorwright.basis.sentence import said
 from floorwright.shop import studies as use
 from floorwright.shop.baseline import Baseline, baseline
 from floorwright.shop.filed import Filed, checked, load
@@ -102,7 +103,7 @@ def asked(request: Request, study_id: int, form: Form, who: Recorder) -> Respons
     at = desk(request)
     field = form.text("field")
     if field not in ("people_asked_on", "shown_to_people_on"):
-        raise InputError.of("field", field, f"'{field}' is no day of a study")
+        raise InputError.of("field", field, said("'{field}' is no day of a study", field=field))
     try:
         day = _day(form.text(field), field, at.shop.clock.now().date())
         use.change_study(at.shop, study_id, {field: day}, who.author)
@@ -116,9 +117,11 @@ def _day(text: str, field: str, today: dt.date) -> str:
     try:
         day = dt.date.fromisoformat(text)
     except ValueError:
-        raise InputError.of(field, text, f"'{text}' should be a date such as {today.isoformat()}") from None
+        raise InputError.of(
+            field, text, said("'{text}' should be a date such as {today}", text=text, today=today.isoformat())
+        ) from None
     if day > today:
-        raise InputError.of(field, text, f"{text} lies ahead; give the day on which it happened")
+        raise InputError.of(field, text, said("{text} lies ahead; give the day on which it happened", text=text))
     return day.isoformat()
 
 
@@ -168,7 +171,7 @@ def _fields(at: Desk, record: Study, form: Posted) -> dict[str, Any]:
         text = form.text(name)
         try:
             if name == "value" and not text:
-                raise InputError.of("value", None, "is missing; write what was read")
+                raise InputError.of("value", None, said("is missing; write what was read"))
             found[name] = read(text)
         except InputError as error:
             problems += error.problems
@@ -203,7 +206,9 @@ def _held(at: Desk, study_id: int, key: str) -> tuple[Study, Observation, bool]:
     rows = use.observations_of(at.shop, study_id, with_replaced=True)
     row = next((each for each in rows if each.key == key), None)
     if row is None:
-        raise NotFoundError(f"Study {study_id} holds no such reading; look for it on the study's page.")
+        raise NotFoundError(
+            said("Study {study_id} holds no such reading; look for it on the study's page.", study_id=study_id)
+        )
     return record, row, any(each.replaces == key for each in rows)
 
 
@@ -257,7 +262,7 @@ def _changed(row: Observation, fields: dict[str, Any]) -> dict[str, Any]:
 
     found = {name: value for name, value in fields.items() if differs(name, value)}
     if not found:
-        raise InputError.of("value", None, "nothing is different from what is stored; change what was wrong")
+        raise InputError.of("value", None, said("nothing is different from what is stored; change what was wrong"))
     return found
 
 
@@ -367,7 +372,9 @@ def _raw(number_: int, form: Posted, elements: Rows) -> dict[str, Any]:
     }
     names = [row["name"].casefold() for row in elements if row["name"]]
     if twice := next((name for name in names if names.count(name) > 1), ""):
-        raise InputError.of("elements", twice, f"'{twice}' stands there twice; give each element its own name")
+        raise InputError.of(
+            "elements", twice, said("'{twice}' stands there twice; give each element its own name", twice=twice)
+        )
     return raw
 
 
@@ -377,4 +384,6 @@ def _share(text: str) -> float:
     try:
         return float(text.rstrip("% ").replace(",", ".")) / (100 if text.endswith("%") else 1)
     except ValueError:
-        raise InputError.of("allowance", text, f"'{text}' should be a share such as 15 % or 0.15") from None
+        raise InputError.of(
+            "allowance", text, said("'{text}' should be a share such as 15 % or 0.15", text=text)
+        ) from None

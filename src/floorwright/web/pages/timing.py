@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import InputError
+from floorwright.basis.sentence import said
 from floorwright.shop.records import MeasureKind, Moment
 from floorwright.shop.timing import MOMENTS, ToTime, choices, study_for, to_time
 from floorwright.web import words
@@ -63,7 +64,7 @@ def start(request: Request, number: int, form: Form, visitor: Recorder) -> Respo
     """Open the page that takes it, on the study that is there or a new one."""
     moment = form.text("moment")
     if moment not in get_args(Moment):
-        raise InputError.of("moment", moment, "should be before, after or again")
+        raise InputError.of("moment", moment, said("should be before, after or again"))
     at = desk(request)
     filed = study_for(at.shop, number, form.text("measure"), cast("Moment", moment), visitor.author)
     kind = filed.record.kind

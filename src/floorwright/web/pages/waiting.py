@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.web import words
+from floorwright.web.record_words import field_names
 from floorwright.web.render import page
 from floorwright.web.words import N_
 
@@ -45,4 +46,5 @@ def waiting(request: Request) -> Response:
     """The page; its script fills in what the device holds. No sign-in: a device that was shut out still sees it."""
     with words.speaking(words.language_of(request)):
         strings = {name: words.gettext(text) for name, text in _STRINGS.items()}
-    return page(request, "waiting.html", {"data": {"strings": strings}})
+        fields = field_names()
+    return page(request, "waiting.html", {"data": {"strings": strings, "fields": fields}})

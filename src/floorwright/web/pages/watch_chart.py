@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from floorwright.basis.errors import InputError, Problem
+from floorwright.basis.sentence import said
 from floorwright.draw.picture import Size
 from floorwright.hold.run_rules import MEANING, RuleName
 from floorwright.report.assemble_watch import NO_LOWER_LIMIT, control_picture, lower_of
@@ -79,7 +80,7 @@ def _whole(text: str) -> int | None:
     try:
         return int(text)
     except ValueError:
-        raise InputError.of("baseline", text, f"'{text}' should be a whole number") from None
+        raise InputError.of("baseline", text, said("'{text}' should be a whole number", text=text)) from None
 
 
 def _drawn(found: Watched) -> dict[str, Any]:

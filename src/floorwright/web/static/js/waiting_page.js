@@ -1,8 +1,17 @@
 // The page of what waits: says what it is, why the shop did not take it, and lets a person decide.
 import { theQueue } from "./queue.js";
 
-const { strings } = JSON.parse(document.getElementById("page-data").textContent);
+const { strings, fields } = JSON.parse(document.getElementById("page-data").textContent);
 const filled = (text, values) => text.replace(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
+/** The name of a field as people know it: `rows[3].value` is "Reading 4: Reading". */
+const named = (path) =>
+  path
+    .split(".")
+    .map((part) => {
+      const [, name, index] = /^([^[]*)(?:\[(\d+)\])?$/.exec(part) ?? [null, part];
+      return `${fields[name] ?? name.replaceAll("_", " ")}${index ? ` ${Number(index) + 1}` : ""}`;
+    })
+    .join(": ");
 const make = (tag, text, className = "") => {
   const made = document.createElement(tag);
   if (text) made.textContent = text;
@@ -43,7 +52,7 @@ const shown = (value) =>
 function clashList(clashes) {
   const list = make("dl", "", "facts");
   for (const { field, yours, theirs } of clashes) {
-    list.append(make("dt", field.replaceAll("_", " ")));
+    list.append(make("dt", named(field)));
     const both = make("dd");
     both.append(make("div", filled(strings.yours, { value: shown(yours) })));
     both.append(make("div", filled(strings.there, { value: shown(theirs) })));
@@ -57,7 +66,7 @@ function asideItem(queue, item) {
   box.append(make("h3", nameOf(item)));
   const { state, problems = [], result = {} } = item.answer;
   if (state === "held") box.append(make("p", strings.held));
-  for (const each of problems) box.append(make("p", each.field ? `${each.field}: ${each.message}` : each.message));
+  for (const each of problems) box.append(make("p", each.field ? `${named(each.field)}: ${each.message}` : each.message));
   if (result.clashes) box.append(clashList(result.clashes));
   const row = make("div", "", "row");
   if (state === "conflict") {
