@@ -30,6 +30,7 @@ _MODULES: Final = {
     # strength: will it hold?
     "section": "floorwright.propose.aid.calc.section",
     "frame": "floorwright.propose.aid.calc.frame",
+    "member": "floorwright.propose.aid.calc.member",
     "spring": "floorwright.propose.aid.calc.spring",
     "spring_search": "floorwright.propose.aid.calc.spring_search",
     "casters": "floorwright.propose.aid.calc.casters",

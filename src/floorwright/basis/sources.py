@@ -252,7 +252,17 @@ _TABLE: Final = (
         "AISC Shapes Database v15.0 (Steel Construction Manual, 15th ed., 2017)",
         "hollow sections, pipe, angles",
     ),
-    Source("aisc_360", "ANSI/AISC 360-16, Specification for Structural Steel Buildings", "B4.2 design wall"),
+    Source(
+        "aisc_360",
+        "ANSI/AISC 360-16, Specification for Structural Steel Buildings",
+        "B4 walls, D2, E3, F7 and F8 compact and F7-2, G4, G5, H1, H3: reproductions and design examples",
+    ),
+    Source(
+        "aisc_360_recalled",
+        "ANSI/AISC 360-16, Specification for Structural Steel Buildings",
+        "E5, E7, slender walls of F7 and F8, F10, F11, G3, stresses of H3",
+        "memory",
+    ),
     Source(
         "aisc_360_j2",
         "ANSI/AISC 360-05 to 360-22, Specification for Structural Steel Buildings",

@@ -24,7 +24,7 @@ def run(given: SectionInput) -> Outcome:
     return Outcome(
         results=section_results(section),
         working=section_working(given, section),
-        warnings=tuple(_warnings(given, section)),
+        warnings=tuple(section_warnings(given, section)),
         sources=_sources(given, section),
     )
 
@@ -70,7 +70,8 @@ def _sources(given: SectionInput, section: Section) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _warnings(given: SectionInput, section: Section) -> list[str]:
+def section_warnings(given: SectionInput, section: Section) -> list[str]:
+    """What a reader should know of a section before relying on it."""
     found = []
     if given.designation is not None and confirmed(section.label) == "memory":
         found.append(f"That {section.label} is a size of the manual is from memory; its values are computed.")

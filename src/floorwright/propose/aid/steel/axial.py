@@ -153,7 +153,7 @@ def _lost(
     """Width of a wall that does not work at Fcr."""
     (c1, c2), low = factors, name.lower()
     ratio, most = width / section.wall_m, limit * root(steel)
-    meaning = f"working width of the {'width' if low == 'b' else 'depth'}"
+    meaning = f"part of the {'width' if low == 'b' else 'depth'} that works"
     if ratio <= most * sqrt(steel.Fy_pa / Fcr):
         lines.add(f"{low}e", name, width, "length", f"{meaning}: all of it", "E7-2", recalled=True)
         return 0.0

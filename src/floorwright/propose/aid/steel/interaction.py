@@ -35,14 +35,16 @@ class Interaction:
     Attributes:
         ratio: above 1 fails; not a number where a strength that is needed is unknown.
         code: which clause governs, as the numbers of this module (`clause` gives its name).
-        axial, bending, shear, torsion: shares of each strength; bending is the sum over both axes.
+        axial, bending_1, bending_2, shear, torsion: shares of each strength; of bending about either axis, or
+            about both at once in bending_1 (round sections).
         combined: the clause that adds them up, by itself.
     """
 
     ratio: Array
     code: NDArray[np.int8]
     axial: Array
-    bending: Array
+    bending_1: Array
+    bending_2: Array
     shear: Array
     torsion: Array
     combined: Array
@@ -92,10 +94,10 @@ def interaction(
     given = (np.asarray(each, dtype=np.float64) for each in (N, My, Mz, Vy, Vz, T))
     n, my, mz, vy, vz, t = np.broadcast_arrays(*given)
     axial = np.where(n > 0, _share(n, s.tension), _share(n, s.compression))
-    one, two, bending = _bending(s, my, mz)
+    one, two = _bending(s, my, mz)
     shear = _shear(s, vy, vz)
     torsion = _share(t, s.torsion)
-    combined, code = _combined(s, axial, bending, shear, torsion)
+    combined, code = _combined(s, axial, one + two, shear, torsion)
     parts = np.stack([axial, one, two, combined, shear, torsion])
     codes = np.stack(
         [
@@ -112,7 +114,14 @@ def interaction(
     which = np.take_along_axis(codes, first[np.newaxis], axis=0)[0]
     which = np.where(np.isnan(ratio), UNKNOWN, np.where(ratio == 0, NOTHING, which)).astype(np.int8)
     return Interaction(
-        ratio=ratio, code=which, axial=axial, bending=bending, shear=shear, torsion=torsion, combined=combined
+        ratio=ratio,
+        code=which,
+        axial=axial,
+        bending_1=one,
+        bending_2=two,
+        shear=shear,
+        torsion=torsion,
+        combined=combined,
     )
 
 
@@ -123,15 +132,14 @@ def _share(force: NDArray[Any], strength: Strength) -> Array:
     return np.asarray(np.abs(force) / strength.available)
 
 
-def _bending(s: MemberStrengths, my: Array, mz: Array) -> tuple[Array, Array, Array]:
+def _bending(s: MemberStrengths, my: Array, mz: Array) -> tuple[Array, Array]:
     if s.bending == "resultant":
         both = _share(np.hypot(my, mz), s.flexure_1)
-        return both, np.zeros_like(both), both
+        return both, np.zeros_like(both)
     if s.bending == "principal":
         c, d = cos(s.turn_rad), sin(s.turn_rad)
         my, mz = my * c + mz * d, mz * c - my * d
-    one, two = _share(my, s.flexure_1), _share(mz, s.flexure_2)
-    return one, two, one + two
+    return _share(my, s.flexure_1), _share(mz, s.flexure_2)
 
 
 def _shear(s: MemberStrengths, vy: Array, vz: Array) -> Array:

@@ -70,7 +70,9 @@ def describe_walls(section: Section, steel: Steel, lines: Lines) -> None:
                 f"flat part of the {side}",
                 "B4.1b(d)",
             )
-            lines.add(f"w{name}", f"{name} / t", flat / section.wall_m, "plain", f"how slim the {side} wall is")
+            lines.add(
+                f"w{name}", f"{name} / t", flat / section.wall_m, "plain", f"how slim the wall of the {side} is"
+            )
     elif section.closed:
         lines.add("w", "D / t", section.depth_m / section.wall_m, "plain", "how slim the wall is", "B4.1b")
     elif section.shape == "angle":
