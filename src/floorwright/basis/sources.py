@@ -255,12 +255,12 @@ _TABLE: Final = (
     Source(
         "aisc_360",
         "ANSI/AISC 360-16, Specification for Structural Steel Buildings",
-        "B4 walls, D2, E3, F7 and F8 compact and F7-2, G4, G5, H1, H3: reproductions and design examples",
+        "chapters B, D to H for members; numbers seen in reproductions and in AISC's design examples",
     ),
     Source(
         "aisc_360_recalled",
         "ANSI/AISC 360-16, Specification for Structural Steel Buildings",
-        "E5, E7, slender walls of F7 and F8, F10, F11, G3, stresses of H3",
+        "F7-6, F7-11, E7.1 for legs of angles, slender walls in torsion, H3.3",
         "memory",
     ),
     Source(

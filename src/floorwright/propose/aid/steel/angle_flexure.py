@@ -19,12 +19,15 @@ class Principal:
     Attributes:
         turn_rad: from y to axis 1, y towards z.
         S_1_m3: least elastic modulus for bending about axis 1; S_2_m3 about axis 2.
+        toe_1_m3: the same to the toes alone; toe_2_m3 about axis 2.
         beta_m: how unsymmetric it is about axis 1 (beta_w of the commentary to F10), without sign.
     """
 
     turn_rad: float
     S_1_m3: float
     S_2_m3: float
+    toe_1_m3: float
+    toe_2_m3: float
     beta_m: float
 
 
@@ -39,7 +42,7 @@ def principal(section: Section) -> Principal:
         return y * c + z * s, -y * s + z * c
 
     corners = [turned(y, z) for y, z in ((0, 0), (B, 0), (B, t), (t, t), (t, H), (0, H))]
-    far_1, far_2 = max(abs(v) for _, v in corners), max(abs(u) for u, _ in corners)
+    toes = [corners[i] for i in (1, 2, 4, 5)]
     moment = 0.0
     for y0, y1, z0, z1 in ((0.0, t, 0.0, H), (t, B, 0.0, t)):
         for i in (-_GAUSS, _GAUSS):
@@ -50,8 +53,10 @@ def principal(section: Section) -> Principal:
     beta = abs(moment / section.I_1_m4 - 2 * heel)
     return Principal(
         turn_rad=turn,
-        S_1_m3=section.I_1_m4 / far_1,
-        S_2_m3=section.I_2_m4 / far_2,
+        S_1_m3=section.I_1_m4 / max(abs(v) for _, v in corners),
+        S_2_m3=section.I_2_m4 / max(abs(u) for u, _ in corners),
+        toe_1_m3=section.I_1_m4 / max(abs(v) for _, v in toes),
+        toe_2_m3=section.I_2_m4 / max(abs(u) for u, _ in toes),
         # Equal legs are symmetric about axis 1's normal: what is left there is rounding.
         beta_m=0.0 if H == B else beta,
     )
@@ -64,13 +69,15 @@ def angle_flexure(
     own = principal(section)
     lines.add("S1", "", own.S_1_m3, "modulus", "least modulus about axis 1, to the farthest corner of the outline")
     lines.add("S2", "", own.S_2_m3, "modulus", "least modulus about axis 2, to the farthest corner of the outline")
+    lines.add("St1", "", own.toe_1_m3, "modulus", "modulus about axis 1 to the farther toe")
+    lines.add("St2", "", own.toe_2_m3, "modulus", "modulus about axis 2 to the farther toe")
     lines.add("wl", "max(wb, wh)", _leg(section), "plain", "how slim the longer leg is")
     first = {
         "F10-1": _yield("1", own.S_1_m3, steel, lines),
         "F10-2": _turning_over(section, own, steel, bracing, lines),
     }
     second = {"F10-1": _yield("2", own.S_2_m3, steel, lines)}
-    for number, modulus, states in (("1", own.S_1_m3, first), ("2", own.S_2_m3, second)):
+    for number, modulus, states in (("1", own.toe_1_m3, first), ("2", own.toe_2_m3, second)):
         states |= _leg_buckling(number, section, modulus, steel, lines)
     found = []
     for number, states in (("1", first), ("2", second)):
@@ -90,15 +97,7 @@ def _leg(section: Section) -> float:
 
 def _yield(number: str, S: float, steel: Steel, lines: Lines) -> float:
     value = 1.5 * steel.Fy_pa * S
-    return lines.add(
-        f"My{number}",
-        f"1.5 * Fy * S{number}",
-        value,
-        "moment",
-        f"yield about axis {number}",
-        "F10-1",
-        recalled=True,
-    )
+    return lines.add(f"My{number}", f"1.5 * Fy * S{number}", value, "moment", f"yield about axis {number}", "F10-1")
 
 
 def _turning_over(section: Section, own: Principal, steel: Steel, bracing: Bracing, lines: Lines) -> float:
@@ -108,8 +107,7 @@ def _turning_over(section: Section, own: Principal, steel: Steel, bracing: Braci
         "bw", "", own.beta_m, "length", "lack of symmetry, integrated over the outline; 0 for equal legs", "F10"
     )
     x = lines.add(
-        "x", "4.4 * bw * rmin / (Lb * t)", 4.4 * own.beta_m * r / (Lb * t), "plain", "its share", "F10-4",
-        recalled=True,
+        "x", "4.4 * bw * rmin / (Lb * t)", 4.4 * own.beta_m * r / (Lb * t), "plain", "its share", "F10-4"
     )  # fmt: skip
     # The source writes sqrt(1 + x^2) + x with x negative; this is the same without losing figures.
     Mcr = lines.add(
@@ -119,7 +117,6 @@ def _turning_over(section: Section, own: Principal, steel: Steel, bracing: Braci
         "moment",
         "elastic turning over about axis 1",
         "F10-4",
-        recalled=True,
     )
     My = steel.Fy_pa * own.S_1_m3
     if My <= Mcr:
@@ -127,7 +124,7 @@ def _turning_over(section: Section, own: Principal, steel: Steel, bracing: Braci
         value = min(1.5 * My, (1.92 - 1.17 * sqrt(My / Mcr)) * My)
     else:
         formula, value = "(0.92 - 0.17 * Mcr / (Fy * S1)) * Mcr", (0.92 - 0.17 * Mcr / My) * Mcr
-    return lines.add("Ml1", formula, value, "moment", "turning over sideways", "F10-2, F10-3", recalled=True)
+    return lines.add("Ml1", formula, value, "moment", "turning over sideways", "F10-2, F10-3")
 
 
 def _leg_buckling(number: str, section: Section, S: float, steel: Steel, lines: Lines) -> dict[str, float]:
@@ -137,10 +134,8 @@ def _leg_buckling(number: str, section: Section, S: float, steel: Steel, lines: 
     name = f"Mf{number}"
     if ratio <= 0.91 * q:
         value = steel.Fy_pa * S * (2.43 - 1.72 * ratio / q)
-        formula = f"Fy * S{number} * (2.43 - 1.72 * wl / q)"
-        return {
-            "F10-6": lines.add(name, formula, value, "moment", "leg buckling, not compact", "F10-6", recalled=True)
-        }
+        formula = f"Fy * St{number} * (2.43 - 1.72 * wl / q)"
+        return {"F10-6": lines.add(name, formula, value, "moment", "leg buckling, not compact", "F10-6")}
     value = 0.71 * steel.E_pa / ratio**2 * S
-    formula = f"0.71 * E / wl**2 * S{number}"
-    return {"F10-7": lines.add(name, formula, value, "moment", "leg buckling, slender", "F10-7", recalled=True)}
+    formula = f"0.71 * E / wl**2 * St{number}"
+    return {"F10-7": lines.add(name, formula, value, "moment", "leg buckling, slender", "F10-7")}

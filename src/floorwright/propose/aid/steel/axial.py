@@ -90,12 +90,10 @@ def _slenderness(section: Section, bracing: Bracing, lines: Lines) -> float:
     lines.add("sa", "L / min(ry, rz)", L / ra, "plain", "slenderness along the connected leg", "E5")
     if L / ra <= 80:
         return lines.add(
-            "s", "72 + 0.75 * sa", 72 + 0.75 * L / ra, "plain", "slenderness Lc/r that stands for it", "E5-1",
-            recalled=True,
+            "s", "72 + 0.75 * sa", 72 + 0.75 * L / ra, "plain", "slenderness Lc/r that stands for it", "E5-1"
         )  # fmt: skip
     return lines.add(
-        "s", "32 + 1.25 * sa", 32 + 1.25 * L / ra, "plain", "slenderness Lc/r that stands for it", "E5-2",
-        recalled=True,
+        "s", "32 + 1.25 * sa", 32 + 1.25 * L / ra, "plain", "slenderness Lc/r that stands for it", "E5-2"
     )  # fmt: skip
 
 
@@ -124,13 +122,13 @@ def _effective(section: Section, steel: Steel, Fcr: float, lines: Lines) -> tupl
             return lines.add("Ae", "A", A, "area", "all of the section works", "E7.1"), False
         formula = "A - 2 * t * (b - be) - 2 * t * (h - he)"
         Ae = A - 2 * section.wall_m * sum(lost)
-        return lines.add("Ae", formula, Ae, "area", "area that works", "E7.1", recalled=True), True
+        return lines.add("Ae", formula, Ae, "area", "area that works", "E7.1"), True
     if section.closed:
         ratio = section.depth_m / section.wall_m
         if ratio > 0.11 * steel.E_pa / steel.Fy_pa:
             Ae = (0.038 * steel.E_pa / (steel.Fy_pa * ratio) + 2 / 3) * A
             formula = "(0.038 * E / (Fy * w) + 2 / 3) * A"
-            return lines.add("Ae", formula, Ae, "area", "area that works", "E7.2", recalled=True), True
+            return lines.add("Ae", formula, Ae, "area", "area that works", "E7.2"), True
     elif section.shape == "angle":
         sides = (("B", section.width_m), ("H", section.depth_m))
         lost = [_lost(name, width, 0.45, _OTHER, section, steel, Fcr, lines) for name, width in sides]
@@ -151,17 +149,17 @@ def _lost(
     lines: Lines,
 ) -> float:
     """Width of a wall that does not work at Fcr."""
-    (c1, c2), low = factors, name.lower()
+    (c1, c2), low, recalled = factors, name.lower(), factors == _OTHER
     ratio, most = width / section.wall_m, limit * root(steel)
     meaning = f"part of the {'width' if low == 'b' else 'depth'} that works"
     if ratio <= most * sqrt(steel.Fy_pa / Fcr):
-        lines.add(f"{low}e", name, width, "length", f"{meaning}: all of it", "E7-2", recalled=True)
+        lines.add(f"{low}e", name, width, "length", f"{meaning}: all of it", "E7-2", recalled=recalled)
         return 0.0
     Fel = (c2 * most / ratio) ** 2 * steel.Fy_pa
     formula = f"({c2} * {limit} * q / w{low})**2 * Fy"
-    lines.add(f"Fel{low}", formula, Fel, "stress", "stress at which the wall buckles", "E7-5", recalled=True)
+    lines.add(f"Fel{low}", formula, Fel, "stress", "stress at which the wall buckles", "E7-5", recalled=recalled)
     part = sqrt(Fel / Fcr)
     kept = min(width, width * (1 - c1 * part) * part)
     formula = f"min({name}, {name} * (1 - {c1} * sqrt(Fel{low} / Fcr)) * sqrt(Fel{low} / Fcr))"
-    lines.add(f"{low}e", formula, kept, "length", meaning, "E7-3", recalled=True)
+    lines.add(f"{low}e", formula, kept, "length", meaning, "E7-3", recalled=recalled)
     return width - kept

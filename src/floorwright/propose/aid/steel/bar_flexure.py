@@ -10,9 +10,7 @@ from floorwright.propose.aid.steel.walls import Axis
 def round_bar_flexure(section: Section, steel: Steel, method: Method, lines: Lines) -> Strength:
     """Bending of a round bar, about any axis; it does not turn over."""
     value = min(steel.Fy_pa * section.Z_y_m3, 1.6 * steel.Fy_pa * section.S_y_m3)
-    Mp = lines.add(
-        "Mp", "min(Fy * Zy, 1.6 * Fy * Sy)", value, "moment", "plastic moment, limited", "F11-2", recalled=True
-    )
+    Mp = lines.add("Mp", "min(Fy * Zy, 1.6 * Fy * Sy)", value, "moment", "plastic moment, limited", "F11-2")
     found = least({"F11-2": Mp}, method)
     lines.add(
         "Mc", f"Mp {safety(method)}", found.available or 0.0, "moment", "available in bending, any axis", "F1"
@@ -36,7 +34,6 @@ def flat_flexure(
         "moment",
         f"plastic moment about {axis}",
         "F11-1",
-        recalled=True,
     )
     states = {"F11-1": Mp}
     if d > t:
@@ -44,15 +41,11 @@ def flat_flexure(
         if 0.08 * E / Fy < u <= 1.9 * E / Fy:
             formula = f"min(Mp{axis}, Cb * (1.52 - 0.274 * u * Fy / E) * Fy * S{axis})"
             value = min(Mp, bracing.Cb * (1.52 - 0.274 * u * Fy / E) * Fy * S)
-            states["F11-3"] = lines.add(
-                f"Ml{axis}", formula, value, "moment", "turning over sideways", "F11-3", recalled=True
-            )
+            states["F11-3"] = lines.add(f"Ml{axis}", formula, value, "moment", "turning over sideways", "F11-3")
         elif u > 1.9 * E / Fy:
             formula = f"min(Mp{axis}, 1.9 * E * Cb / u * S{axis})"
             value = min(Mp, 1.9 * E * bracing.Cb / u * S)
-            states["F11-4"] = lines.add(
-                f"Ml{axis}", formula, value, "moment", "turning over sideways", "F11-4", recalled=True
-            )
+            states["F11-4"] = lines.add(f"Ml{axis}", formula, value, "moment", "turning over sideways", "F11-4")
     found = least(states, method)
     formula = f"min(Mp{axis}, Ml{axis})" if len(states) > 1 else f"Mp{axis}"
     lines.add(

@@ -67,7 +67,6 @@ def _angle_shear(section: Section, steel: Steel, axis: Axis, method: Method, lin
         "force",
         f"shear along {axis}, by the leg that lies so",
         "G3-1",
-        recalled=True,
     )
     return _shear_strength(nominal, axis, "G3", method, lines)
 
@@ -80,9 +79,7 @@ def _round_tube_shear(
     stress = min(0.6 * steel.Fy_pa, max(long, 0.78 * E / ratio**1.5))
     # Lv, from the largest shear to none, is at most the length: with it the stress comes out lower.
     formula = "min(0.6 * Fy, max(1.60 * E / (sqrt(L / D) * w**1.25), 0.78 * E / w**1.5))"
-    lines.add(
-        f"Fv{axis}", formula, stress, "stress", f"critical shear along {axis}, Lv taken as L", "G5", recalled=True
-    )
+    lines.add(f"Fv{axis}", formula, stress, "stress", f"critical shear along {axis}, Lv taken as L", "G5")
     nominal = stress * section.A_m2 / 2
     lines.add(f"Vn{axis}", f"Fv{axis} * A / 2", nominal, "force", f"shear along {axis}", "G5-1")
     return _shear_strength(nominal, axis, "G5", method, lines)
@@ -98,7 +95,8 @@ def torsion(section: Section, steel: Steel, bracing: Bracing, method: Method, li
         lines.add("wt", "max(wb, wh)", ratio, "plain", "how slim its longer wall is")
         if ratio > 260:
             return unknown("its wall is too thin for torsion by AISC 360 (h/t over 260)", "H3.1")
-        if ratio <= 2.45 * q:
+        slim = ratio > 2.45 * q
+        if not slim:
             stress, formula = 0.6 * Fy, "0.6 * Fy"
         elif ratio <= 3.07 * q:
             stress, formula = 0.6 * Fy * 2.45 * q / ratio, "0.6 * Fy * 2.45 * q / wt"
@@ -106,10 +104,11 @@ def torsion(section: Section, steel: Steel, bracing: Bracing, method: Method, li
             stress, formula = 0.458 * pi**2 * E / ratio**2, "0.458 * pi**2 * E / wt**2"
     else:
         ratio = section.depth_m / section.wall_m
+        slim = False
         long = 1.23 * E / (sqrt(bracing.length_m / section.depth_m) * ratio**1.25)
         stress = min(0.6 * Fy, max(long, 0.60 * E / ratio**1.5))
         formula = "min(0.6 * Fy, max(1.23 * E / (sqrt(L / D) * w**1.25), 0.60 * E / w**1.5))"
-    lines.add("Ft", formula, stress, "stress", "critical stress in torsion", "H3.1", recalled=True)
+    lines.add("Ft", formula, stress, "stress", "critical stress in torsion", "H3.1", recalled=slim)
     nominal = lines.add("Tn", "Ft * C", stress * section.C_m3, "moment", "torsion", "H3-1")
     available = usable(nominal, method)
     lines.add("Tc", f"Tn {safety(method)}", available, "moment", "available in torsion", "H3.1")

@@ -47,7 +47,10 @@ def rect_tube_flexure(
 
 
 def _slender_flange(section: Section, steel: Steel, axis: Axis, lines: Lines) -> float:
-    """Yield of the section that is left when the middle of the flange in compression does not work."""
+    """Yield of what is left when the middle of the flange in compression does not work.
+
+    Taken from both flanges, as AISC's design example F.8B does: the section stays symmetric, on the safe side.
+    """
     q, t = root(steel), section.wall_m
     about_y = axis == "y"
     wide, deep = (section.width_m, section.depth_m) if about_y else (section.depth_m, section.width_m)
@@ -59,25 +62,20 @@ def _slender_flange(section: Section, steel: Steel, axis: Axis, lines: Lines) ->
         f"min({b}, 1.92 * t * q * (1 - 0.38 / w{b} * q))",
         min(flat, 1.92 * t * q * (1 - 0.38 / (flat / t) * q)),
         "length",
-        "working width of the flange",
+        "width of the flange that works",
         "F7-4",
-        recalled=True,
     )
     lost = lines.add(f"dA{axis}", f"t * ({b} - be{axis})", t * (flat - kept), "area", "area that does not work")
-    arm = (deep - t) / 2
-    shift = lost * arm / (section.A_m2 - lost)
-    lines.add(
-        f"c{axis}", f"dA{axis} * ({D} - t) / 2 / (A - dA{axis})", shift, "length", "how far the centroid moves"
+    Ie = lines.add(
+        f"Ie{axis}",
+        f"I{axis} - 2 * dA{axis} * (t**2 / 12 + (({D} - t) / 2)**2)",
+        I - 2 * lost * (t**2 / 12 + ((deep - t) / 2) ** 2),
+        "inertia",
+        "second moment of what works, as much taken from the flange in tension",
+        "F7.2",
     )
-    Ie = I - lost * t**2 / 12 - lost * arm**2 - (section.A_m2 - lost) * shift**2
-    formula = f"I{axis} - dA{axis} * t**2 / 12 - dA{axis} * (({D} - t) / 2)**2 - (A - dA{axis}) * c{axis}**2"
-    lines.add(f"Ie{axis}", formula, Ie, "inertia", "second moment of what works")
-    Se = lines.add(
-        f"Se{axis}", f"Ie{axis} / ({D} / 2 + c{axis})", Ie / (deep / 2 + shift), "modulus", "its modulus"
-    )
-    return lines.add(
-        f"Mf{axis}", f"Fy * Se{axis}", steel.Fy_pa * Se, "moment", "flange buckling, slender", "F7-3", recalled=True
-    )
+    Se = lines.add(f"Se{axis}", f"Ie{axis} / ({D} / 2)", Ie / (deep / 2), "modulus", "its modulus")
+    return lines.add(f"Mf{axis}", f"Fy * Se{axis}", steel.Fy_pa * Se, "moment", "flange buckling, slender", "F7-3")
 
 
 def _turning_over(section: Section, steel: Steel, bracing: Bracing, axis: Axis, lines: Lines) -> dict[str, float]:
@@ -95,7 +93,6 @@ def _turning_over(section: Section, steel: Steel, bracing: Bracing, axis: Axis, 
         "length",
         "unbraced length without turning over",
         "F7-12",
-        recalled=True,
     )
     if Lb <= Lp:
         return {}
@@ -106,7 +103,6 @@ def _turning_over(section: Section, steel: Steel, bracing: Bracing, axis: Axis, 
         "length",
         "unbraced length at which it turns over while elastic",
         "F7-13",
-        recalled=True,
     )
     if Lb <= Lr:
         value = min(Mp, bracing.Cb * (Mp - (Mp - 0.7 * Fy * S) * (Lb - Lp) / (Lr - Lp)))
@@ -130,13 +126,11 @@ def round_tube_flexure(section: Section, steel: Steel, method: Method, lines: Li
     if 0.07 * e < ratio <= 0.31 * e:
         value = (0.021 * E / ratio + Fy) * section.S_y_m3
         states["F8-2"] = lines.add(
-            "Mf", "(0.021 * E / w + Fy) * Sy", value, "moment", "wall buckling, not compact", "F8-2", recalled=True
+            "Mf", "(0.021 * E / w + Fy) * Sy", value, "moment", "wall buckling, not compact", "F8-2"
         )
     elif ratio > 0.31 * e:
         value = 0.33 * E / ratio * section.S_y_m3
-        states["F8-3"] = lines.add(
-            "Mf", "0.33 * E / w * Sy", value, "moment", "wall buckling, slender", "F8-3", recalled=True
-        )
+        states["F8-3"] = lines.add("Mf", "0.33 * E / w * Sy", value, "moment", "wall buckling, slender", "F8-3")
     found = least(states, method)
     formula = f"min(Mp, Mf) {safety(method)}" if len(states) > 1 else f"Mp {safety(method)}"
     lines.add("Mc", formula, found.available or 0.0, "moment", "available in bending, any axis", "F1")
