@@ -12,7 +12,7 @@ const isShares = data.measure.kind === "shares";
 const per = data.measure.per || t("unit");
 
 const queue = await theQueue();
-const rounds = await Rounds.open(`fw-count-${data.study}`, queue, NOTHING);
+const rounds = await Rounds.open(`count ${data.study}`, queue, NOTHING);
 const say = announcer(by("told"));
 
 const warn = (key) => {
@@ -24,44 +24,40 @@ const keep = keeper({ confirm: () => (flash(), draw()), refuse: warn });
 const countOf = (place) => rounds.current.taps.filter((tap) => tap === place).length;
 
 function tap(place) {
-  return keep(() => rounds.set({ ...rounds.current, taps: [...rounds.current.taps, place] })).then(() =>
+  return keep(() => rounds.change(({ taps }) => ({ taps: [...taps, place] }))).then(() =>
     say(t("one_more", { name: data.keys[place].name, n: countOf(place) })),
   );
 }
 
 async function undo() {
-  const { taps } = rounds.current;
-  if (taps.length) return keep(() => rounds.set({ ...rounds.current, taps: taps.slice(0, -1) }));
-  if (!rounds.mayReopen) return warn("nothing_open");
-  const back = await keep(() => rounds.reopen());
-  if (!back) warn("sent_already");
-  draw();
+  const back = await keep(() => rounds.undo(({ taps }) => (taps.length ? { taps: taps.slice(0, -1) } : null)));
+  if (back === "sent") warn("sent_already");
+  if (back === "nothing") warn("nothing_open");
 }
 
-/** How many looks or pieces the round was counted over. */
-function exposure() {
-  if (isShares) return rounds.current.taps.length;
-  return Number(by("exposure").value.replace(",", "."));
+/** How many looks or pieces a round was counted over. */
+const exposure = (taps) => (isShares ? taps.length : Number(by("exposure").value.replace(",", ".")));
+
+async function close() {
+  if (!(exposure(rounds.current.taps) > 0)) return warn(isShares ? "no_looks" : "no_exposure");
+  const closed = await keep(() => rounds.close(readings));
+  if (!closed) return;
+  by("exposure").value = "1";
+  const n = isShares ? closed.counts[0] : closed.counts.reduce((a, b) => a + b, 0);
+  say(t("closed", { per, n }), true);
 }
 
-function close() {
-  const over = exposure();
-  if (!(over > 0)) return warn(isShares ? "no_looks" : "no_exposure");
-  const cycle = data.first_cycle + rounds.done.length;
-  const common = { cycle, exposure: over, ...rounds.stamp() };
-  const counts = data.keys.map((_, place) => countOf(place));
+/** A closed round as readings, one for each thing that is counted; null where one tap too many asked for it. */
+function readings({ open: { taps }, place, key, stamp }) {
+  const over = exposure(taps);
+  if (!(over > 0)) return null;
+  const common = { cycle: data.first_cycle + place, exposure: over, ...stamp };
+  const counts = data.keys.map((_, part) => taps.filter((tapped) => tapped === part).length);
+  const row = (part) => ({ ...common, key: key(part), value: counts[part] });
   const bodies = isShares
-    ? [{ study: data.study, rows: [{ ...common, key: rounds.rowKey(), value: counts[0] }] }]
-    : data.keys.map(({ study }, place) => ({
-        study,
-        rows: [{ ...common, key: rounds.rowKey(place), value: counts[place] }],
-      }));
-  const n = isShares ? counts[0] : counts.reduce((a, b) => a + b, 0);
-  return keep(() => rounds.close(bodies, { counts, over }, NOTHING)).then(() => {
-    by("exposure").value = "1";
-    say(t("closed", { per, n }), true);
-    draw();
-  });
+    ? [{ study: data.study, rows: [row(0)] }]
+    : data.keys.map(({ study }, part) => ({ study, rows: [row(part)] }));
+  return { bodies, summary: { counts, over } };
 }
 
 function draw() {

@@ -13,7 +13,7 @@ const system = data.settings.units;
 const form = by("lift");
 
 const queue = await theQueue();
-const rounds = await Rounds.open(`fw-lift-${data.study}`, queue, null);
+const rounds = await Rounds.open(`lift ${data.study}`, queue, null);
 const say = announcer(by("told"));
 
 const warn = (text) => {
@@ -115,25 +115,26 @@ function detailOf(given) {
   };
 }
 
-function keepLift(event) {
+async function keepLift(event) {
   event.preventDefault();
   const given = lift();
   const found = given && liftingIndex(given);
   if (!found) return warn(t("incomplete"));
   if (found.LI === null) return warn(t("no_index"));
-  const { detail, ...stamp } = rounds.stamp();
-  const cycle = data.first_cycle + rounds.done.length;
-  const row = { key: rounds.rowKey(), cycle, value: found.LI, ...stamp, detail: { ...detail, ...detailOf(given) } };
-  return keep(() => rounds.close([{ study: data.study, rows: [row] }], found.LI, null)).then(() => {
-    forgetForm(form);
-    say(t("kept_lift", { index: found.LI.toFixed(2) }), true);
-  });
+  const reading = ({ place, key, stamp: { detail, ...stamp } }) => {
+    const cycle = data.first_cycle + place;
+    const row = { key: key(), cycle, value: found.LI, ...stamp, detail: { ...detail, ...detailOf(given) } };
+    return { bodies: [{ study: data.study, rows: [row] }], summary: found.LI };
+  };
+  by("keep").disabled = true; // a second tap while it is being kept would keep the lift twice
+  if ((await keep(() => rounds.close(reading))) === undefined) return draw();
+  forgetForm(form);
+  say(t("kept_lift", { index: found.LI.toFixed(2) }), true);
 }
 
 async function undo() {
-  const back = await keep(() => rounds.reopen());
-  if (!back) warn(t("sent_already"));
-  draw();
+  const back = await keep(() => rounds.undo(() => null)); // a lift has no taps of its own
+  if (back === "sent") warn(t("sent_already"));
 }
 
 form.addEventListener("input", draw);

@@ -3,6 +3,7 @@
  *
  * Both keep two lists: `out`, what waits to be sent, in order; and `aside`, what the server did not take, for a person
  * to see. An item with `hold_until` may still be replaced or taken back; once it is `taken` for sending it may not.
+ * Beside them lie notes, by name: what a page has to remember together with its items, changed with them in one step.
  *
  * @typedef {object} Item
  * @property {number} n its place in the order
@@ -12,11 +13,20 @@
  * @property {any} body
  * @property {number} size how many readings or things it holds, for the count
  * @property {number|null} hold_until wall clock in ms; null: may be sent
+ *
+ * @typedef {object} Step what becomes of a note and its items: all of it or nothing
+ * @property {any} value of the note from now on
+ * @property {object[]} [add] items to keep
+ * @property {string[]} [drop] keys of items to take back
+ * @property {any} [otherwise] value of the note where one of `drop` is on its way already; then none is taken back
  */
 
 const DATABASE = "floorwright";
+const LISTS = ["out", "aside"];
 const PREFIX = "fw-out-";
 const ASIDE = "fw-aside-";
+const NOTE = "fw-note-";
+const STEP = "fw-step";
 
 /** Thrown where the device has no room left: nothing was changed. */
 export class StorageFull extends Error {}
@@ -45,6 +55,11 @@ async function adopt(outbox, plain) {
   if (asides.length) await outbox.settle([], asides.map(({ answer, ...item }) => ({ item, answer })));
   await plain.settle(waiting, []);
   for (const { key } of asides) await plain.restore(key, () => null);
+  // what was kept last counts: it was written while the database could not be
+  for (const { name, value } of await plain.notes()) {
+    await outbox.step(name, () => ({ value }));
+    await plain.forget(name);
+  }
 }
 
 const LONGEST_HOLD_MS = 600_000; // one that ends further ahead was written before the clock was put back
@@ -63,6 +78,13 @@ function nextOf(items, now, most, mostBytes) {
     bytes += size;
   }
   return batch;
+}
+
+/** What a step comes to, given the items it would take back (undefined: one is not there any more). */
+function stepDone({ value, add = [], drop = [], otherwise }, found) {
+  const taken = drop.length > 0 && found.every((item) => item && item.hold_until !== null);
+  if (drop.length && !taken) return { value: otherwise, add: [], drop: [], taken };
+  return { value, add, drop: found, taken };
 }
 
 class DatabaseOutbox {
@@ -84,8 +106,10 @@ class DatabaseOutbox {
 
   static #connect(name, databases) {
     return new Promise((resolve, reject) => {
-      const request = databases.open(name, 1);
-      request.onupgradeneeded = () => {
+      const request = databases.open(name, 2);
+      request.onupgradeneeded = ({ oldVersion }) => {
+        request.result.createObjectStore("notes", { keyPath: "name" });
+        if (oldVersion > 0) return; // the lists of the first version stay as they are
         const out = request.result.createObjectStore("out", { keyPath: "n", autoIncrement: true });
         out.createIndex("key", "key", { unique: true });
         request.result.createObjectStore("aside", { keyPath: "key" });
@@ -99,27 +123,28 @@ class DatabaseOutbox {
     });
   }
 
-  /** One transaction over both lists; resolves with what `work` gives once it is on the disk. */
-  async #change(mode, work) {
+  /** One transaction over the lists (and the notes); resolves with what `work` gives once it is on the disk. */
+  async #change(mode, work, stores = LISTS) {
     try {
-      return await this.#once(mode, work);
+      return await this.#once(mode, work, stores);
     } catch (error) {
       if (error?.name !== "InvalidStateError") throw full(error);
       this.#db = await DatabaseOutbox.#connect(this.#name, this.#databases); // the browser closed it meanwhile
-      return this.#once(mode, work);
+      return this.#once(mode, work, stores);
     }
   }
 
-  #once(mode, work) {
+  #once(mode, work, stores) {
     return new Promise((resolve, reject) => {
       const options = mode === "readwrite" ? { durability: "strict" } : undefined;
-      const transaction = this.#db.transaction(["out", "aside"], mode, options);
+      const transaction = this.#db.transaction(stores, mode, options);
       let result;
       transaction.oncomplete = () => resolve(result);
       transaction.onabort = () => reject(full(transaction.error ?? new Error("not kept")));
       transaction.onerror = () => {}; // the abort that follows says it
       const give = (value) => (result = value);
-      work(transaction.objectStore("out"), transaction.objectStore("aside"), give);
+      const opened = Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)]));
+      work(opened.out, opened.aside, give, opened.notes);
     });
   }
 
@@ -140,6 +165,43 @@ class DatabaseOutbox {
         else out.put({ ...item, ...next });
       };
     });
+  }
+
+  note(name) {
+    const read = (_, __, give, notes) => {
+      notes.get(name).onsuccess = ({ target: { result } }) => give(result?.value);
+    };
+    return this.#change("readonly", read, ["notes"]);
+  }
+
+  /**
+   * Change a note and its items in one transaction.
+   * @param {(value: any) => Step} change what the note says now (undefined: there is none) to what is to be done
+   * @returns {Promise<{taken: boolean}>} whether `drop` was taken back
+   */
+  step(name, change) {
+    const work = (out, _, give, notes) => {
+      notes.get(name).onsuccess = ({ target: { result } }) => {
+        const step = change(result?.value);
+        const drop = step.drop ?? [];
+        const found = [];
+        const finish = () => {
+          const done = stepDone(step, found);
+          for (const item of done.add) out.add(item);
+          for (const { n } of done.drop) out.delete(n);
+          notes.put({ name, value: done.value });
+          give({ taken: done.taken });
+        };
+        if (!drop.length) return finish();
+        for (const key of drop) {
+          out.index("key").get(key).onsuccess = ({ target: { result: item } }) => {
+            found.push(item);
+            if (found.length === drop.length) finish();
+          };
+        }
+      };
+    };
+    return this.#change("readwrite", work, [...LISTS, "notes"]);
   }
 
   take(now, most, mostBytes) {
@@ -189,6 +251,9 @@ class DatabaseOutbox {
   }
 }
 
+/** The name of an item's entry; names sort as the items follow one another. */
+const placeOf = ({ n, key }) => `${PREFIX}${String(n).padStart(12, "0")}-${key}`;
+
 /** The same in localStorage, one entry an item, so that two tabs never write the same entry. */
 export class PlainOutbox {
   #storage;
@@ -198,6 +263,7 @@ export class PlainOutbox {
   }
 
   #list(prefix) {
+    this.#redo();
     const names = Array.from({ length: this.#storage.length }, (_, i) => this.#storage.key(i));
     return names
       .filter((name) => name?.startsWith(prefix))
@@ -216,14 +282,59 @@ export class PlainOutbox {
 
   #append(item) {
     const last = this.#list(PREFIX).at(-1)?.[1].n ?? 0;
-    const n = last + 1;
-    this.#put(`${PREFIX}${String(n).padStart(12, "0")}-${item.key}`, { ...item, n });
+    const made = { ...item, n: last + 1 };
+    this.#put(placeOf(made), made);
   }
 
   async add(item) {
     if (this.#list(PREFIX).some(([, each]) => each.key === item.key)) throw new Error(`${item.key} is there already`);
     this.#append(item);
     return true;
+  }
+
+  async notes() {
+    return this.#list(NOTE).map(([name, value]) => ({ name: name.slice(NOTE.length), value }));
+  }
+
+  async note(name) {
+    this.#redo();
+    return this.#noted(name);
+  }
+
+  #noted(name) {
+    return JSON.parse(this.#storage.getItem(NOTE + name) ?? "null") ?? undefined;
+  }
+
+  async forget(name) {
+    this.#storage.removeItem(NOTE + name);
+  }
+
+  /**
+   * As in the database: the whole step is written down as one entry first, and whoever reads next finishes it. It waits
+   * for nothing in between, so that no other step comes between what it reads and what it writes.
+   */
+  async step(name, change) {
+    const entries = this.#list(PREFIX);
+    const step = change(this.#noted(name));
+    const there = new Map(entries.map(([place, item]) => [item.key, { ...item, place }]));
+    const done = stepDone(step, (step.drop ?? []).map((key) => there.get(key)));
+    const last = entries.at(-1)?.[1].n ?? 0;
+    const add = done.add.map((item, i) => ({ ...item, n: last + 1 + i }));
+    const put = [[NOTE + name, done.value], ...add.map((item) => [placeOf(item), item])];
+    const written = { put, remove: done.drop.map(({ place }) => place) };
+    this.#put(STEP, { ...written, room: JSON.stringify(written) });
+    this.#redo();
+    return { taken: done.taken };
+  }
+
+  /** Finish a step that was written down. Its entry takes twice its room, so that what it says can be put beside it. */
+  #redo() {
+    const { put, remove, room } = JSON.parse(this.#storage.getItem(STEP) ?? "{}");
+    if (!put) return;
+    if (room) this.#put(STEP, { put, remove });
+    for (const name of remove) this.#storage.removeItem(name);
+    for (const [name, value] of put) this.#put(name, value);
+    this.#storage.removeItem(STEP);
   }
 
   async replace(key, change) {

@@ -85,7 +85,7 @@ export class Queue {
    * @throws {StorageFull} nothing was kept
    */
   async append(kind, body, key = newKey("k")) {
-    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), owner: ownerOf(), size: sizeOf(body), hold_until: null });
+    await this.#keep(this.#item(kind, body, key, null));
     this.send();
     return key;
   }
@@ -95,8 +95,7 @@ export class Queue {
    * @throws {StorageFull} nothing was kept
    */
   async draft(kind, body, key = newKey("k")) {
-    const hold_until = Date.now() + this.#options.hold_ms;
-    await this.#keep({ key, kind, body, made_at: this.#now(), shop: shopOf(), owner: ownerOf(), size: sizeOf(body), hold_until });
+    await this.#keep(this.#draft(kind, body, key));
     return key;
   }
 
@@ -110,6 +109,33 @@ export class Queue {
     const replaced = await this.#guarded(() => this.#outbox.replace(key, change));
     await this.#tell();
     return replaced;
+  }
+
+  /** What a page of this shop noted under a name; undefined where it noted nothing. */
+  note(name) {
+    return this.#outbox.note(noteOf(name));
+  }
+
+  /**
+   * Change a note and the drafts that belong to it in one step: a page that dies finds all of it done, or nothing.
+   * @param {string} name
+   * @param {(value: any) => {value: any, add?: {key: string, kind: string, body: any}[], drop?: string[],
+   * otherwise?: any}} change from what the note says now: its value then, drafts to keep, drafts to take back, and its
+   * value where one of those is on its way already, which stops the taking back of all
+   * @returns {Promise<{taken: boolean}>} whether the drafts were taken back
+   * @throws {StorageFull} nothing was changed
+   */
+  async step(name, change) {
+    let added = false;
+    const whole = (value) => {
+      const { add = [], ...step } = change(value);
+      added ||= add.length > 0;
+      return { ...step, add: add.map(({ key, kind, body }) => this.#draft(kind, body, key)) };
+    };
+    const found = await this.#guarded(() => this.#outbox.step(noteOf(name), whole));
+    if (added) this.#stay();
+    if (added || found.taken) await this.#tell();
+    return found;
   }
 
   /** Let drafts go. */
@@ -146,6 +172,14 @@ export class Queue {
   async discard(key) {
     await this.#outbox.restore(key, () => null);
     await this.#tell();
+  }
+
+  #item(kind, body, key, hold_until) {
+    return { key, kind, body, made_at: this.#now(), shop: shopOf(), owner: ownerOf(), size: sizeOf(body), hold_until };
+  }
+
+  #draft(kind, body, key) {
+    return this.#item(kind, body, key, Date.now() + this.#options.hold_ms);
   }
 
   async #keep(item) {
@@ -322,6 +356,8 @@ const shopOf = () => document.querySelector('meta[name="fw-shop"]')?.content ?? 
 
 /** Who is signed in on this page; "" for a device or computer that several people share. */
 const ownerOf = () => document.querySelector('meta[name="fw-owner"]')?.content ?? "";
+
+const noteOf = (name) => `${shopOf()} ${name}`;
 
 const UNREADABLE = [400, 413, 415, 422];
 

@@ -13,7 +13,7 @@ const NOTHING = { route: [] };
 const table = distanceTable(data.distances);
 
 const queue = await theQueue();
-const rounds = await Rounds.open(`fw-walk-${data.study}`, queue, NOTHING);
+const rounds = await Rounds.open(`walk ${data.study}`, queue, NOTHING);
 const say = announcer(by("told"));
 
 const warn = (text) => {
@@ -25,35 +25,40 @@ const keep = keeper({ confirm: () => (flash(), draw()), refuse: (key) => warn(ke
 const shown = (metres) =>
   `${plainNumber(toShown(metres, "distance", data.settings.units))} ${unitOf("distance", data.settings.units)}`;
 
+const legFrom = (from, station) => (from === undefined ? 0 : table.leg(from, station));
+
 function tap(station) {
-  const { route } = rounds.current;
-  const from = route.at(-1);
+  const from = rounds.current.route.at(-1);
+  const leg = legFrom(from, station);
   if (from === station) return undefined;
-  const leg = from === undefined ? 0 : table.leg(from, station);
   if (leg === null) return warn(t("no_distance", { from, to: station }));
-  return keep(() => rounds.set({ route: [...route, station] })).then(() =>
+  const onward = ({ route }) => {
+    const last = route.at(-1); // a tap just before this one may not have been drawn yet
+    return { route: last === station || legFrom(last, station) === null ? route : [...route, station] };
+  };
+  return keep(() => rounds.change(onward)).then(() =>
     say(from === undefined ? station : t("leg", { from, to: station, metres: shown(leg) })),
   );
 }
 
 async function undo() {
-  const { route } = rounds.current;
-  if (route.length) return keep(() => rounds.set({ route: route.slice(0, -1) }));
-  const back = await keep(() => rounds.reopen());
-  if (!back) warn(t("sent_already"));
-  draw();
+  const back = await keep(() => rounds.undo(({ route }) => (route.length ? { route: route.slice(0, -1) } : null)));
+  if (back === "sent") warn(t("sent_already"));
 }
 
-function end() {
-  const { route } = rounds.current;
-  if (route.length < 2) return warn(t("unfinished"));
+async function end() {
+  if (rounds.current.route.length < 2) return warn(t("unfinished"));
+  const metres = await keep(() => rounds.close(reading));
+  if (typeof metres === "number") say(t("round", { metres: shown(metres) }), true);
+}
+
+/** A closed round as a reading; null where one tap too many asked for it. */
+function reading({ open: { route }, place, key, stamp: { detail, ...stamp } }) {
+  if (route.length < 2) return null;
   const metres = table.walked(route);
-  const { detail, ...stamp } = rounds.stamp();
-  const cycle = data.first_cycle + rounds.done.length;
-  const row = { key: rounds.rowKey(), cycle, value: metres, ...stamp, detail: { ...detail, route } };
-  return keep(() => rounds.close([{ study: data.study, rows: [row] }], metres, NOTHING)).then(() =>
-    say(t("round", { metres: shown(metres) }), true),
-  );
+  const cycle = data.first_cycle + place;
+  const row = { key: key(), cycle, value: metres, ...stamp, detail: { ...detail, route } };
+  return { bodies: [{ study: data.study, rows: [row] }], summary: metres };
 }
 
 function draw() {
@@ -70,7 +75,7 @@ function draw() {
 }
 
 function soFar() {
-  const mine = rounds.stamp().detail.session;
+  const mine = rounds.session;
   const others = data.so_far.filter(([, session]) => session !== mine).map(([value]) => value);
   const all = others.concat(rounds.done);
   if (!all.length) return t("none_yet");
