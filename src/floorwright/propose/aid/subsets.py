@@ -65,10 +65,25 @@ class Piles:
             The sums, without the last axis; 0 where the empty aid is the worst.
         """
         total: Array = np.zeros(shares.shape[:-1])
-        for row in self.rows:
-            sums = np.cumsum(shares[..., list(row)], axis=-1)
-            total += np.maximum(sums.max(axis=-1), 0.0)
+        for rows in self._by_length():
+            sums = np.cumsum(shares[..., rows], axis=-1)
+            total += np.maximum(sums.max(axis=-1), 0.0).sum(axis=-1)
         return total
+
+    def choices(self, shares: Array) -> Mask:
+        """Which pieces are there when each response is largest, in the shape of `shares`; the fewest of them."""
+        mask = np.zeros(shares.shape, dtype=bool)
+        for rows in self._by_length():
+            sums = np.cumsum(shares[..., rows], axis=-1)
+            best = np.argmax(sums, axis=-1)
+            count = np.where(sums.max(axis=-1) > 0, best + 1, 0)
+            mask[..., rows] = np.arange(rows.shape[1]) < count[..., None]
+        return mask
+
+    def _by_length(self) -> list[NDArray[np.intp]]:
+        """The rows as arrays, (piles, pieces in each), those of one length together."""
+        lengths = sorted({len(row) for row in self.rows if row})
+        return [np.array([row for row in self.rows if len(row) == length], dtype=np.intp) for length in lengths]
 
     def choice(self, shares: Sequence[float] | Array) -> Mask:
         """Which pieces are there when a response is largest; the fewest of them where several ways are equal."""
