@@ -186,6 +186,7 @@ class Piece:
         holds: what keeps it on.
         grip_m: height of the hands that lift it in or out; reach_m from the edge of the aid to them.
         lifted: whether people lift it by hand; a hoist or a crane does it otherwise.
+        lift_kg: what is lifted at a time (one bar of a pile, one part of a pair); the whole piece unless told.
         friction: between the piece and what it lies on.
     """
 
@@ -200,6 +201,7 @@ class Piece:
     grip_m: float | None = None
     reach_m: float = 0.25
     lifted: bool = True
+    lift_kg: float | None = None
     friction: float = 0.2
     tier: str = ""
 
