@@ -31,6 +31,7 @@ _MODULES: Final = {
     "section": "floorwright.propose.aid.calc.section",
     "frame": "floorwright.propose.aid.calc.frame",
     "member": "floorwright.propose.aid.calc.member",
+    "weld": "floorwright.propose.aid.calc.weld",
     "spring": "floorwright.propose.aid.calc.spring",
     "spring_search": "floorwright.propose.aid.calc.spring_search",
     "casters": "floorwright.propose.aid.calc.casters",

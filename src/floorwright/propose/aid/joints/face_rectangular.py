@@ -1,6 +1,6 @@
-"""Strength of the face of a rectangular hollow section: T, Y and cross joints (AISC 360-16 Table K3.2; K4.2 is in `face_bending`).
+"""Strength of the face of a rectangular hollow section: T, Y and cross joints (AISC 360-16 Table K3.2).
 
-From memory of the specification (the same limits stand in CIDECT Design Guide 3). A round branch on a flat face
+Moments are in `face_bending`. From memory of the specification. A round branch on a flat face
 takes pi / 4 of the axial limits, its diameter for both sides (CIDECT, from memory). Between a width ratio of 0.85
 and 1 the lower of the face at 0.85 and the side walls counts; the guides interpolate, which is never less.
 """

@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import radians, sin
+from typing import Final
 
 import numpy as np
 
 from floorwright.propose.aid.joints import face_rectangular, face_round
 from floorwright.propose.aid.joints.face_parts import (
+    WIDE,
     Branch,
     Chord,
     JointKind,
@@ -23,6 +25,9 @@ from floorwright.propose.aid.joints.face_parts import (
 )
 from floorwright.propose.aid.joints.face_range import outside_range
 from floorwright.propose.aid.joints.loads import Array, Forces, Limit, Method
+
+STEEP_SINE: Final = sin(radians(50))
+"""Sine of the angle above which less of the sides across the chord carries."""
 
 
 def strengths(chord: Chord, branch: Branch, kind: JointKind, stress_ratio: float) -> Strengths:
@@ -94,7 +99,7 @@ class EffectiveWeld:
 def effective_weld(chord: Chord, branch: Branch) -> EffectiveWeld:
     """Effective lengths of the weld (Table K5.1, T, Y and cross), for a joint in range."""
     width = effective_width_m(chord, branch)
-    if branch.across_m > 0.85 * chord.width_m or branch.angle_rad > radians(50):
+    if branch.across_m > WIDE * chord.width_m or sin(branch.angle_rad) > STEEP_SINE:
         width = min(width, 4 * chord.wall_m)
     long, across = branch.along_m / sin(branch.angle_rad), branch.across_m
     return EffectiveWeld(

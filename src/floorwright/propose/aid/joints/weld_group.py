@@ -116,7 +116,7 @@ def line_group(lines: Sequence[Line], *, end_loaded: bool = True, closed: bool =
         end_loaded: whether the factor of long welds is taken.
         closed: whether the welds go all round a tube.
     """
-    runs, straights = _run_lengths(lines, straight=False), _run_lengths(lines, straight=True)
+    runs, straights = run_lengths_m(lines), run_lengths_m(lines, straight=True)
     legs = np.array([counted_leg_m(run, line.leg_m) for run, line in zip(runs, lines, strict=True)])
     factors = [
         long_weld_factor(run, leg) if end_loaded else 1.0 for run, leg in zip(straights, legs.tolist(), strict=True)
@@ -198,7 +198,7 @@ def _way(line: Line) -> XY:
     )
 
 
-def _run_lengths(lines: Sequence[Line], *, straight: bool) -> list[float]:
+def run_lengths_m(lines: Sequence[Line], *, straight: bool = False) -> list[float]:
     """For each line the length of all lines that hang together with it end to end (straight on, where asked)."""
     run = list(range(len(lines)))
     near = 1e-6 * max(line.length_m for line in lines)
