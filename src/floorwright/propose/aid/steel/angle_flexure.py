@@ -41,8 +41,9 @@ def principal(section: Section) -> Principal:
         y, z = y - section.centroid_y_m, z - section.centroid_z_m
         return y * c + z * s, -y * s + z * c
 
-    corners = [turned(y, z) for y, z in ((0, 0), (B, 0), (B, t), (t, t), (t, H), (0, H))]
-    toes = [corners[i] for i in (1, 2, 4, 5)]
+    # Toes are rounded: as in AISC's tables they count at half the thickness, the heel at its corner.
+    toes = [turned(B, t / 2), turned(t / 2, H)]
+    points = [turned(0.0, 0.0), *toes]
     moment = 0.0
     for y0, y1, z0, z1 in ((0.0, t, 0.0, H), (t, B, 0.0, t)):
         for i in (-_GAUSS, _GAUSS):
@@ -53,8 +54,8 @@ def principal(section: Section) -> Principal:
     beta = abs(moment / section.I_1_m4 - 2 * heel)
     return Principal(
         turn_rad=turn,
-        S_1_m3=section.I_1_m4 / max(abs(v) for _, v in corners),
-        S_2_m3=section.I_2_m4 / max(abs(u) for u, _ in corners),
+        S_1_m3=section.I_1_m4 / max(abs(v) for _, v in points),
+        S_2_m3=section.I_2_m4 / max(abs(u) for u, _ in points),
         toe_1_m3=section.I_1_m4 / max(abs(v) for _, v in toes),
         toe_2_m3=section.I_2_m4 / max(abs(u) for u, _ in toes),
         # Equal legs are symmetric about axis 1's normal: what is left there is rounding.
@@ -67,8 +68,8 @@ def angle_flexure(
 ) -> tuple[Strength, Strength, Principal]:
     """Bending about principal axis 1 and about 2, whichever way round is worse."""
     own = principal(section)
-    lines.add("S1", "", own.S_1_m3, "modulus", "least modulus about axis 1, to the farthest corner of the outline")
-    lines.add("S2", "", own.S_2_m3, "modulus", "least modulus about axis 2, to the farthest corner of the outline")
+    lines.add("S1", "", own.S_1_m3, "modulus", "least modulus about axis 1, to a toe or the heel")
+    lines.add("S2", "", own.S_2_m3, "modulus", "least modulus about axis 2, to a toe or the heel")
     lines.add("St1", "", own.toe_1_m3, "modulus", "modulus about axis 1 to the farther toe")
     lines.add("St2", "", own.toe_2_m3, "modulus", "modulus about axis 2 to the farther toe")
     lines.add("wl", "max(wb, wh)", _leg(section), "plain", "how slim the longer leg is")
