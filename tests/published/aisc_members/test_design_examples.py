@@ -226,8 +226,8 @@ def listed_angle() -> Section:
 
 F11C = {
     "S1": (1.76, INCH**3), "S2": (0.778, INCH**3), "St2": (0.856, INCH**3), "Mcr": (195, KIP_IN),
-    "Ml1": (99.8, KIP_IN), "Mf1": (113, KIP_IN), "My2": (58.4, KIP_IN), "Mf2": (55.1, KIP_IN), "Mc1": (4.98 * 12, KIP_IN),
-    "Mc2": (2.75 * 12, KIP_IN),
+    "Ml1": (99.8, KIP_IN), "Mf1": (113, KIP_IN), "My2": (58.4, KIP_IN), "Mf2": (55.1, KIP_IN),
+    "Mc1": (4.98 * 12, KIP_IN), "Mc2": (2.75 * 12, KIP_IN),
 }  # fmt: skip
 
 
