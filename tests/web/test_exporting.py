@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from python_calamine import CalamineWorkbook
 
-from floorwright.exchange.tables import LISTS
+from floorwright.exchange.lists import LISTS, OF_THE_SHOP
 from floorwright.shop import studies as use
 from floorwright.shop.improvements import change_improvement
 from floorwright.shop.ports import Author, Shop
@@ -22,15 +22,16 @@ def cells(text: str) -> list[list[str]]:
     return list(csv.reader(io.StringIO(text.removeprefix("\ufeff"))))
 
 
-@pytest.mark.parametrize("what", LISTS)
+@pytest.mark.parametrize("what", OF_THE_SHOP)
 def test_every_list_is_there_in_both_formats(person: Person, what: str) -> None:
-    table = cells(person.get(f"/export/{what}.csv").text)
-    answer = person.get(f"/export/{what}.xlsx")
+    start = "/settings/export" if LISTS[what].lead else "/export"
+    table = cells(person.get(f"{start}/{what}.csv").text)
+    answer = person.get(f"{start}/{what}.xlsx")
     assert answer.headers["content-disposition"] == f'attachment; filename="{what}.xlsx"'
     rows = CalamineWorkbook.from_filelike(io.BytesIO(answer.content)).get_sheet_by_index(0).to_python()
     assert [str(cell) for cell in rows[0]] == table[0]
     assert len(rows) == len(table)
-    assert what in person.get("/export").text
+    assert f'href="{start}/{what}.xlsx"' in person.get("/export").text
 
 
 def test_no_cell_starts_a_formula(person: Person, shop: Shop) -> None:

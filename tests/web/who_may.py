@@ -33,6 +33,9 @@ POST /improvements/views
 GET /calculations
 GET /calculations/{name}
 POST /calculations/{name}
+POST /calculations/{name}/results.{ending}
+GET /about/licences.{ending}
+GET /improvements/{number_:int}/worth.{ending}
 GET /calendar
 POST /calendar
 GET /export
@@ -100,6 +103,7 @@ GET /studies/{study_id:int}/import
 POST /studies/{study_id:int}/import
 GET /studies/{study_id:int}/import/{file_id}
 POST /studies/{study_id:int}/import/{file_id}
+GET /studies/{study_id:int}/import/{file_id}/reading.{ending}
 GET /studies/{number:int}/watch
 GET /studies/{number:int}/video
 GET /studies/{number:int}/count
@@ -123,6 +127,7 @@ POST /improvements/{number:int}/drop
 POST /improvements/{number:int}/undo
 GET /improvements/{number:int}/studies/new
 POST /improvements/{number:int}/studies/new
+GET /settings/export/{what}.{ending}
 GET /settings/backup
 POST /settings/backup
 GET /settings/backup/file/{token}

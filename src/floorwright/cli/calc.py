@@ -17,6 +17,8 @@ from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import UnitSystem
 from floorwright.basis.sources import source
 from floorwright.basis.working import working_text
+from floorwright.exchange.outcome_table import outcome_table
+from floorwright.exchange.writing import write_table
 
 _EXAMPLE = """
 Examples:
@@ -26,6 +28,7 @@ Examples:
   floorwright calc takt --schema
   echo '{"available_time": "450 min", "demand": 60, "work_content": "24 min"}' | floorwright calc takt -
   floorwright calc lift lift.json --units us --explain
+  floorwright calc lift lift.json --table lift.xlsx
   floorwright calc --batch many.jsonl
 """
 
@@ -38,6 +41,12 @@ Examples:
 @click.option("--explain", is_flag=True, help="The working, step by step, as text.")
 @click.option(
     "--units", type=click.Choice(["si", "us"]), default="si", show_default=True, help="Units of the output."
+)
+@click.option(
+    "--table",
+    "target",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write input, results, checks and working to this .csv or .xlsx file instead.",
 )
 @click.option(
     "--batch",
@@ -53,6 +62,7 @@ def calc(
     schema: bool,
     explain: bool,
     units: UnitSystem,
+    target: Path | None,
     batch: Path | None,
 ) -> None:
     """Run one calculation by NAME on the JSON in FILE (- for standard input)."""
@@ -72,6 +82,10 @@ def calc(
             raise InputError.of(
                 "file", None, f"is missing; write floorwright calc {name} FILE.json, or - to type it"
             )
+        elif target is not None:
+            given = read_json(_read(file))
+            headings, lines = outcome_table(given, catalogue.calculation(name)(given), units)
+            click.echo(f"{target}: {write_table(target, headings, lines, sheet=name):,} rows")
         else:
             _print(name, catalogue.calculation(name)(read_json(_read(file))), units, explain=explain)
     except InputError as error:

@@ -11,15 +11,19 @@ from typing import Any, Final
 import click
 
 from floorwright import bootstrap, catalogue
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.json_text import read_json
 from floorwright.cli.common import author, author_options, json_option, opened, print_json, shop_argument
 from floorwright.cli.screen import paragraph, table
+from floorwright.exchange.choosing_table import choosing_table
+from floorwright.exchange.lists import LISTS, Asked, exported, source_of
 from floorwright.exchange.plan import Choices, ImportPlan, Progress
 from floorwright.exchange.survey import DateOrder
-from floorwright.exchange.tables import LISTS, Table, choosing_table, exported
+from floorwright.exchange.tables import Table
 from floorwright.exchange.vocabulary import DIMENSIONS
 from floorwright.exchange.writing import export_observations, write_table
+from floorwright.hold.run_rules import MEANING
+from floorwright.shop.ports import Shop
 from floorwright.shop.studies import study as study_of
 
 SHOWN: Final = 12  # problems printed before the rest is counted
@@ -197,39 +201,72 @@ def _as_json(plan: ImportPlan, new: int | None) -> dict[str, Any]:
     epilog="Examples:\n\n\b\n  floorwright export my-shop observations readings.xlsx --study 5\n"
     "  floorwright export my-shop improvements improvements.csv\n"
     "  floorwright export my-shop ledger ledger.xlsx\n"
+    "  floorwright export my-shop control-chart holds.xlsx --improvement 1\n"
     "  floorwright export my-shop choosing first.xlsx --choice choose.json"
 )
 @shop_argument
-@click.argument("what", type=click.Choice(["observations", *LISTS, "choosing"]))
+@click.argument("what", type=click.Choice(["observations", *LISTS]))
 @click.argument("target", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--study", type=int, help="Number of the study, for observations.")
+@click.option("--study", type=int, help="Number of the study, for lists of one study.")
+@click.option("--improvement", type=int, help="Number of the improvement, for lists of one; history takes one too.")
+@click.option("--measure", default="", help="Name of the measure, for control-chart [default: the main one].")
+@click.option("--chart", "kind", default="", help="Kind of control-chart: xmr, p, c or u [default: what fits].")
+@click.option("--baseline", type=int, help="How many of the first readings set the limits of control-chart.")
+@click.option(
+    "--rule", "rules", multiple=True, type=click.Choice(list(MEANING)), help="What marks a reading; repeatable."
+)
 @click.option(
     "--choice",
     type=click.Path(path_type=Path, dir_okay=False, exists=True),
-    help="What to choose from, for choosing: JSON as calc choose takes it.",
+    help="Choose from this instead of the open improvements: JSON as calc choose takes it.",
 )
-def export(shop: Path, what: str, target: Path, study: int | None, choice: Path | None) -> None:
+def export(shop: Path, what: str, target: Path, study: int | None, choice: Path | None, **more: Any) -> None:
     """Write WHAT of SHOP to TARGET, a .csv or .xlsx file.
 
     The observations of a study come back unchanged by import; ledger holds every step, gains what stands in the
-    name of each improvement, months what has come in, history who changed what.
+    name of each improvement, months what has come in, history who changed what, choosing what to do first.
+
+    Of one improvement: results, levels, intervals, comparison (every value compared), repeats, worth,
+    control-chart, notes, photos. Of one study: observations, values, elements, walks, files.
     """
-    if (choice is None) == (what == "choosing"):
-        said = "is missing; give a file" if choice is None else "goes with choosing alone; leave it out"
-        raise InputError.of("--choice", choice and str(choice), said)
+    if choice is not None and what != "choosing":
+        raise InputError.of("--choice", str(choice), "goes with choosing alone; leave it out")
+    asked = Asked(study=study, **more)
     with opened(shop) as found:
         if what == "observations":
-            if study is None:
-                raise InputError.of("--study", None, "is missing; give the number of the study")
-            filed = study_of(found, study)
-            with found.work() as work, _progress(quiet=False) as progress:
-                rows = export_observations(filed.record, work.observations.stream(study), target, progress=progress)
+            rows = _observations(found, asked, target)
         else:
-            if study is not None:
-                raise InputError.of("--study", study, "goes with observations alone; leave it out")
-            headings, lines = exported(found, what) if choice is None else _chosen(choice)
+            headings, lines = _listed(found, what, asked) if choice is None else _chosen(choice)
             rows = write_table(target, headings, lines, sheet=what)
     click.echo(f"{target}: {rows:,} rows")
+
+
+def _observations(shop: Shop, asked: Asked, target: Path) -> int:
+    if asked.study is None:
+        raise InputError.of("--study", None, "is missing; give the number of the study")
+    if asked != Asked(study=asked.study):
+        raise InputError.of("observations", None, "are of one study, and take --study alone; leave the rest out")
+    filed = study_of(shop, asked.study)
+    with shop.work() as work, _progress(quiet=False) as progress:
+        return export_observations(filed.record, work.observations.stream(asked.study), target, progress=progress)
+
+
+def _listed(shop: Shop, what: str, asked: Asked) -> Table:
+    try:
+        return exported(source_of(shop), what, asked)
+    except InputError as error:
+        told = [Problem(_OPTIONS.get(each.field, each.field), each.value, each.message) for each in error.problems]
+        raise InputError(told) from None
+
+
+_OPTIONS: Final = {
+    "study": "--study",
+    "improvement": "--improvement",
+    "measure": "--measure",
+    "kind": "--chart",
+    "baseline": "--baseline",
+    "rules": "--rule",
+}
 
 
 def _chosen(choice: Path) -> Table:

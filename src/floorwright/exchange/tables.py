@@ -1,43 +1,36 @@
 """The shop's lists as tables, headings and rows, whatever they are shown on or written to.
 
-Every `..._table` is made of what was worked out already; `exported` works it out for one list of a shop. Physical
-values are SI with the unit in the heading or beside them, those of improvements in the shop's own units.
+Every `..._table` is made of what was worked out already. Physical values are SI with the unit in the heading or
+beside them, those of improvements in the shop's own units. `exchange.lists` has them all by name.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
 from floorwright.basis.stat.intervals import Interval
 from floorwright.exchange.writing import observation_headings, observation_row
 from floorwright.prove.ledger import Ledger, Month, Standing
-from floorwright.prove.ledger import by_month as monthly
-from floorwright.shop.due import Due, due
-from floorwright.shop.filed import KINDS, SETTINGS_ID, Filed, load_all, load_settings
-from floorwright.shop.gains import gains
-from floorwright.shop.ports import HistoryEntry, Shop
-from floorwright.shop.records import SI_UNIT, Improvement, MeasureKind, Observation, Settings, Study
+from floorwright.shop.due import Due
+from floorwright.shop.filed import Filed
+from floorwright.shop.ports import HistoryEntry
+from floorwright.shop.records import SI_UNIT, MeasureKind, Observation, Study
 from floorwright.shop.showing import unit_of
-from floorwright.shop.story import Story, stories
-from floorwright.shop.studies import StudyRow, study_rows
+from floorwright.shop.story import Story
+from floorwright.shop.studies import StudyRow
 
 Rows = list[Sequence[Any]]
 Table = tuple[list[str], Iterable[Sequence[Any]]]
 """Headings, and rows of as many cells."""
 
 
-def exported(shop: Shop, what: str) -> Table:
-    """One of the lists of a shop, by its name in `LISTS`."""
-    return _LISTS[what](shop)
-
-
-def improvements_table(told: Iterable[Story]) -> Table:
+def improvements_table(told: Iterable[Story], currency: str) -> Table:
     """Every measure of every improvement, with what it shows and what the gain is worth."""
     headings = [
         "number", "title", "waste", "area", "place", "phase", "noticed by", "noticed on", "question", "change",
         "measure", "unit", "before", "after", "difference", "low", "high", "verdict", "standing", "hours a year",
-        "worth a year", "one-off cost", "labour rate", "next step",
+        f"worth a year ({currency})", f"one-off cost ({currency})", "labour rate", "next step",
     ]  # fmt: skip
     return headings, [row for each in told for row in _measured(each)]
 
@@ -51,7 +44,7 @@ def _measured(told: Story) -> Rows:
     annual = round(money.outcome.results["annual"]["mean"], 2) if money.outcome is not None else None
     tail = [
         money.standing,
-        _tidy(money.hours_per_year.central_si) if money.hours_per_year is not None else None,
+        tidy(money.hours_per_year.central_si) if money.hours_per_year is not None else None,
         annual,
         money.one_off,
         money.rate.name if money.rate is not None else "",
@@ -65,7 +58,7 @@ def _measured(told: Story) -> Rows:
         unit, factor = unit_of(proof.measure, told.settings.units, size=max(map(abs, levels), default=0.0))
 
         def shown(value: float | None, by: float = factor) -> float | None:
-            return None if value is None else _tidy(value * by)
+            return None if value is None else tidy(value * by)
 
         span = proof.interval
         rows.append(
@@ -129,19 +122,21 @@ def ledger_table(book: Ledger) -> Table:
     return headings, rows
 
 
-def gains_table(book: Ledger) -> Table:
+def gains_table(book: Ledger, currency: str) -> Table:
     """What stands in the name of each improvement, and how it counts."""
     headings = [
-        "improvement", "work element", "column", "unit", "counted as", "verdict", "gain", "events a year",
-        "hours a year", "low", "high", "money a year", "at rate a year",
+        "improvement", "work element", "column", "unit", "counted as", "verdict", "gain", "gain low", "gain high",
+        "events a year", "hours a year", "hours low", "hours high", f"money a year ({currency})",
+        f"at rate a year ({currency})",
     ]  # fmt: skip
     rows: Rows = []
     for line in book.lines:
-        entry = line.entry
+        entry, gain = line.entry, line.gain / 1e6
+        each_time = _ends(None if line.reach is None else line.reach.about(gain))
         rows.append(
             [
                 entry.improvement, entry.element, entry.column.name, entry.column.unit, line.standing,
-                entry.verdict or "", line.gain / 1e6, line.events_per_year, line.hours_per_year,
+                entry.verdict or "", gain, *each_time, line.events_per_year, line.hours_per_year,
                 *_ends(line.hours_interval), line.money_per_year, line.at_rate_per_year,
             ]
         )  # fmt: skip
@@ -151,17 +146,18 @@ def gains_table(book: Ledger) -> Table:
 _STANDINGS: Final[tuple[Standing, ...]] = ("banked", "freed", "hoped")
 
 
-def months_table(months: Iterable[Month]) -> Table:
+def months_table(months: Iterable[Month], currency: str) -> Table:
     """What has come in, month by month; banked, freed and hoped for are never added up."""
     headings = ["month"]
     for standing in _STANDINGS:
-        headings += [f"{standing} hours", f"{standing} low", f"{standing} high", f"{standing} money"]
+        headings += [f"{standing} hours", f"{standing} hours low", f"{standing} hours high"]
+        headings += [f"{standing} {name} ({currency})" for name in ("money", "money low", "money high")]
     rows: Rows = []
     for month in months:
         cells: list[Any] = [month.first_day]
         for standing in _STANDINGS:
             found = month.sum(standing)
-            cells += [found.hours, *_ends(found.hours_interval), found.money]
+            cells += [found.hours, *_ends(found.hours_interval), found.money, *_ends(found.money_interval)]
         rows.append(cells)
     return headings, rows
 
@@ -188,69 +184,24 @@ def history_table(entries: Iterable[HistoryEntry]) -> Table:
     return headings, rows
 
 
-def choosing_table(given: Mapping[str, Any], results: Mapping[str, Any]) -> Table:
-    """What could be done and what is chosen: input and results of the calculation `choose`."""
-    headings = ["name", "chosen", "value", "cost", "hours", "needs", "excludes"]
-    rows: Rows = [
-        [
-            each["name"],
-            each["name"] in results["chosen"],
-            each["value"],
-            each["cost"],
-            each.get("hours", 0.0),
-            "; ".join(each.get("needs", ())),
-            "; ".join(each.get("excludes", ())),
-        ]
-        for each in given["improvements"]
-    ]
+def sums_table(book: Ledger, currency: str) -> Table:
+    """What stands a year, as it is today; banked, freed and hoped for are never added up."""
+    headings = [
+        "counted as", "hours a year", "hours low", "hours high", f"money a year ({currency})",
+        f"money low ({currency})", f"money high ({currency})", "without an interval",
+    ]  # fmt: skip
+    rows: Rows = []
+    for standing in _STANDINGS:
+        found = book.sum(standing)
+        hours, money = _ends(found.hours_interval), _ends(found.money_interval)
+        rows.append([standing, found.hours, *hours, found.money, *money, ", ".join(map(str, found.without))])
     return headings, rows
 
 
-def distances_table(settings: Settings) -> Table:
-    """The distance table of the shop."""
-    rows: Rows = [[start, end, _tidy(metres)] for start, end, metres in settings.distances_m]
-    return ["from", "to", "distance (m)"], rows
-
-
 def _ends(interval: Interval | None) -> tuple[float | None, float | None]:
-    return (None, None) if interval is None else (_tidy(interval.low), _tidy(interval.high))
+    return (None, None) if interval is None else (tidy(interval.low), tidy(interval.high))
 
 
-def _tidy(value: float) -> float:
+def tidy(value: float) -> float:
     """A number without the noise of its last bits, which a spreadsheet would show."""
     return float(f"{value:.10g}")
-
-
-def _all_readings(shop: Shop) -> Iterator[tuple[Filed[Study], Observation]]:
-    with shop.work() as work:
-        for study in load_all(work, Study):
-            for row in work.observations.stream(study.id):
-                yield study, row
-
-
-def _all_history(shop: Shop) -> Iterator[HistoryEntry]:
-    with shop.work() as work:
-        yield from work.records.history("settings", SETTINGS_ID)
-        for kind in (KINDS[Improvement], KINDS[Study]):
-            for number in work.records.versions(kind):
-                yield from work.records.history(kind, number)
-
-
-def _settings(shop: Shop) -> Settings:
-    with shop.work() as work:
-        return load_settings(work)
-
-
-_LISTS: Final[dict[str, Callable[[Shop], Table]]] = {
-    "improvements": lambda shop: improvements_table(stories(shop)),
-    "studies": lambda shop: studies_table(study_rows(shop)),
-    "readings": lambda shop: readings_table(_all_readings(shop)),
-    "ledger": lambda shop: ledger_table(gains(shop)),
-    "gains": lambda shop: gains_table(gains(shop)),
-    "months": lambda shop: months_table(monthly(gains(shop), shop.clock.now().date())),
-    "due": lambda shop: due_table(due(shop)),
-    "history": lambda shop: history_table(_all_history(shop)),
-    "distances": lambda shop: distances_table(_settings(shop)),
-}
-LISTS: Final = tuple(_LISTS)
-"""The lists that a shop has."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.outcome import Outcome, Span
 from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
+from floorwright.exchange.outcome_table import flat, words_of
 
 LONGEST: Final = 200  # rows of a table; the API gives them all
 
@@ -47,27 +48,19 @@ def results_of(outcome: Outcome, system: UnitSystem) -> Results:
     groups: dict[str, list[tuple[str, str]]] = {"": []}
     tables: list[Table] = []
     sentences: list[str] = []
-    for group, name, value in _flat(outcome.results, ""):
+    for group, name, value in flat(outcome.results):
         if _is_rows(value):
             tables.append(_table(name, value, system))
         elif isinstance(value, str) and value.endswith("."):
             sentences.append(value)
         else:
-            groups.setdefault(_words(group), []).append((_words(name), shown(value, system)))
+            groups.setdefault(words_of(group), []).append((words_of(name), shown(value, system)))
     return Results(
         groups=tuple((name, tuple(lines)) for name, lines in groups.items() if lines),
         tables=tuple(tables),
         sentences=tuple(sentences),
         checks=tuple((each.verdict, each.sentence) for each in outcome.checks),
     )
-
-
-def _flat(results: Mapping[str, Any], group: str) -> Iterator[tuple[str, str, Any]]:
-    for name, value in results.items():
-        if isinstance(value, Mapping):
-            yield from _flat(value, f"{group}, {name}" if group else name)
-        else:
-            yield group, name, value
 
 
 def _is_rows(value: Any) -> bool:
@@ -77,8 +70,8 @@ def _is_rows(value: Any) -> bool:
 def _table(name: str, rows: Sequence[Mapping[str, Any]], system: UnitSystem) -> Table:
     headings = tuple(dict.fromkeys(key for row in rows for key in row))
     return Table(
-        name=_words(name),
-        headings=tuple(_words(each) for each in headings),
+        name=words_of(name),
+        headings=tuple(words_of(each) for each in headings),
         rows=tuple(tuple(shown(row.get(each), system) for each in headings) for row in rows[:LONGEST]),
         left_out=max(0, len(rows) - LONGEST),
     )
@@ -100,7 +93,7 @@ def shown(value: Any, system: UnitSystem) -> str:
     if isinstance(value, int):
         return f"{value:,}"
     if isinstance(value, Mapping):
-        return ", ".join(f"{_words(key)} {shown(each, system)}" for key, each in value.items())
+        return ", ".join(f"{words_of(key)} {shown(each, system)}" for key, each in value.items())
     if isinstance(value, (list, tuple)):
         more = f" and {len(value) - LONGEST:,} more" if len(value) > LONGEST else ""
         return (", ".join(shown(each, system) for each in value[:LONGEST]) or "none") + more
@@ -122,23 +115,3 @@ def _number(value: float) -> str:
         return f"{value:.2e}"
     text = plain_number(value, 4)
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-_NAMES: Final = {
-    "sd": "spread (sd)",
-    "p05": "5 of 100 are below",
-    "p50": "half are below",
-    "p95": "95 of 100 are below",
-    "npv": "worth today (NPV)",
-    "p_value": "p value",
-}
-_UNITS: Final = ("m", "s", "kg", "n")
-
-
-def _words(name: str) -> str:
-    if name in _NAMES:
-        return _NAMES[name]
-    start, _, end = name.rpartition("_")
-    if start and end in _UNITS:
-        return f"{start.replace('_', ' ')} ({end.upper() if end == 'n' else end})"
-    return name.replace("_", " ")

@@ -11,7 +11,8 @@ from starlette.responses import Response
 from floorwright.basis.errors import InputError
 from floorwright.web import words
 from floorwright.web.forms import Form
-from floorwright.web.guard.visitors import visitor_or_none
+from floorwright.web.guard.visitors import Viewer, visitor_or_none
+from floorwright.web.pages.exporting import Ending, table_as_file
 from floorwright.web.render import go, keep, page
 
 router = APIRouter()
@@ -28,6 +29,14 @@ def about(request: Request) -> Response:
     known = visitor_or_none(request) is not None  # exact versions help a stranger to look for holes
     found = [(name, version if known else "", licence) for name, version, licence in installed()]
     return page(request, "about.html", {"carried": _CARRIED, "installed": found})
+
+
+@router.get("/about/licences.{ending}")
+def licences(ending: Ending, _: Viewer) -> Response:
+    """What the app carries and what is installed beside it, with its licence."""
+    rows = [("carried", name, "", licence, use) for name, licence, use in _CARRIED]
+    rows += [("installed", *each, "") for each in installed()]
+    return table_as_file("licences", ending, (["how", "name", "version", "licence", "for"], rows))
 
 
 def installed() -> list[tuple[str, str, str]]:

@@ -12,37 +12,30 @@ from starlette.background import BackgroundTask
 from starlette.responses import FileResponse, Response
 
 from floorwright.basis.errors import InputError, NotFoundError
-from floorwright.exchange.tables import LISTS, exported
+from floorwright.exchange.lists import LISTS, OF_THE_SHOP, Asked, Source, exported
+from floorwright.exchange.tables import Table
 from floorwright.exchange.writing import export_observations, write_table
+from floorwright.hold.run_rules import RuleName
+from floorwright.shop.admission import Role
 from floorwright.shop.studies import study as study_of
 from floorwright.web.desk import desk
-from floorwright.web.guard.visitors import Viewer
+from floorwright.web.guard.visitors import Lead, Viewer
 from floorwright.web.render import page
 
 router = APIRouter()
 Ending = Literal["csv", "xlsx"]
+Number = Annotated[int | None, Query(ge=1)]
 _TYPES: Final[dict[str, str]] = {
     "csv": "text/csv; charset=utf-8",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
-# What a list holds, in the words of the page; one without a sentence of its own stands there by its name.
-_SAID: Final = {
-    "improvements": "every improvement with what each of its measures shows and what it is worth",
-    "studies": "every study with its readings, and when people were asked",
-    "readings": "every reading of every study",
-    "ledger": "each step of each piece of work, in whose name it stands",
-    "months": "hours and money that came in, month by month",
-    "due": "what needs someone, and when",
-    "gains": "what stands in the name of each improvement on each piece of work",
-    "history": "every change: who, when, why",
-    "distances": "the distance table of the shop",
-}
 
 
 @router.get("/export")
-def lists(request: Request, _: Viewer) -> Response:
-    """All lists, each in both formats."""
-    return page(request, "export.html", {"lists": [(name, _SAID.get(name, "")) for name in LISTS]})
+def lists(request: Request, who: Viewer) -> Response:
+    """All lists of the shop, each in both formats."""
+    seen = [(name, LISTS[name]) for name in OF_THE_SHOP if who.may(Role.LEAD) or not LISTS[name].lead]
+    return page(request, "export.html", {"lists": seen})
 
 
 @router.get("/export/observations.{ending}")
@@ -59,13 +52,45 @@ def observations(request: Request, ending: Ending, _: Viewer, study: Annotated[i
 
 
 @router.get("/export/{what}.{ending}")
-def export(request: Request, what: str, ending: Ending, _: Viewer) -> Response:
-    """One list as a file."""
-    if what not in LISTS:
-        known = ", ".join(LISTS)
-        raise NotFoundError(f"There is no list '{what[:40]}' to export; there are {known}.")
-    headings, rows = exported(desk(request).shop, what)
-    return as_file(f"{what}.{ending}", ending, lambda path: write_table(path, headings, rows, sheet=what))
+def export(
+    request: Request,
+    what: str,
+    ending: Ending,
+    _: Viewer,
+    improvement: Number = None,
+    study: Number = None,
+    measure: Annotated[str, Query(max_length=200)] = "",
+    kind: Annotated[str, Query(max_length=20)] = "",
+    baseline: Number = None,
+    rules: Annotated[tuple[RuleName, ...], Query()] = (),
+) -> Response:
+    """One list as a file; those that only a lead sees have an address of their own."""
+    if what in LISTS and LISTS[what].lead:
+        raise NotFoundError(f"The list '{what}' is at /settings/export.")
+    asked = Asked(improvement=improvement, study=study, measure=measure, kind=kind, baseline=baseline, rules=rules)
+    return _listed(request, what, ending, asked)
+
+
+@router.get("/settings/export/{what}.{ending}")
+def export_for_lead(request: Request, what: str, ending: Ending, _: Lead) -> Response:
+    """One list of those that only a lead sees."""
+    if what not in LISTS or not LISTS[what].lead:
+        known = ", ".join(name for name, each in LISTS.items() if each.lead)
+        raise NotFoundError(f"There is no list '{what[:40]}' here; there are {known}.")
+    return _listed(request, what, ending, Asked())
+
+
+def _listed(request: Request, what: str, ending: Ending, asked: Asked) -> Response:
+    at = desk(request)
+    table = exported(Source(shop=at.shop, told=at.teller.stories), what, asked)
+    number = asked.improvement or asked.study
+    return table_as_file(f"{what}-{number}" if number else what, ending, table)
+
+
+def table_as_file(name: str, ending: Ending, table: Table) -> Response:
+    """A table as a file of this name."""
+    headings, rows = table
+    return as_file(f"{name}.{ending}", ending, lambda path: write_table(path, headings, rows, sheet=name))
 
 
 def as_file(name: str, ending: Ending, write: Callable[[Path], object]) -> Response:

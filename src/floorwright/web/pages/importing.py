@@ -12,8 +12,9 @@ from fastapi import APIRouter, FastAPI, Request
 from starlette.responses import Response
 
 from floorwright import bootstrap
-from floorwright.basis.errors import FloorwrightError, InputError, Problem
+from floorwright.basis.errors import ConflictError, FloorwrightError, InputError, Problem
 from floorwright.exchange import incoming
+from floorwright.exchange.import_table import reading_table
 from floorwright.exchange.incoming import Incoming
 from floorwright.exchange.looking import Looked, Wishes, meanings
 from floorwright.shop.filed import Filed
@@ -25,6 +26,7 @@ from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Recorder
 from floorwright.web.import_form import KIND, OWNER, to_remember, wishes_of, with_remembered
 from floorwright.web.jobs import Job, Progress, jobs
+from floorwright.web.pages.exporting import Ending, table_as_file
 from floorwright.web.render import go, is_part, page
 
 
@@ -85,6 +87,21 @@ def waiting(request: Request, study_id: int, file_id: str, _: Recorder) -> Respo
         return _storing(request, study, file_id, job)
     file = incoming.find(at.shop.folder, file_id, study_id, at.shop.clock.now())
     return _look(request, study, file)
+
+
+@router.get("/studies/{study_id:int}/import/{file_id}/reading.{ending}")
+def export(request: Request, study_id: int, file_id: str, ending: Ending, _: Recorder) -> Response:
+    """How a file is read, as a file: columns, what is to settle, rows passed over, the first readings, notes."""
+    at = desk(request)
+    study = study_of(at.shop, study_id)
+    file = incoming.find(at.shop.folder, file_id, study_id, at.shop.clock.now())
+    job = _looking(at, study, file)
+    if not job.wait(LIVE_WAIT_S):
+        raise ConflictError("The file is still being read; ask for it again when its page shows what it becomes.")
+    if job.error is not None:
+        raise job.error
+    looked, _remembered = job.result
+    return table_as_file(f"reading-{study_id}", ending, reading_table(looked))
 
 
 @router.post("/studies/{study_id:int}/import/{file_id}")

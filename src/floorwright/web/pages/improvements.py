@@ -147,7 +147,8 @@ def export(request: Request, ending: Literal["csv", "xlsx"], _: Viewer) -> Respo
     stories = at.teller.stories()
     by_number = {each.filed.id: each for each in stories}
     found = _found(at, wanted_of(request.query_params), stories)
-    headings, rows = improvements_table([by_number[each.filed.id] for each in found if each.filed.id in by_number])
+    shown_ones = [by_number[each.filed.id] for each in found if each.filed.id in by_number]
+    headings, rows = improvements_table(shown_ones, settings_of(at).currency)
     name = f"improvements.{ending}"
     return as_file(name, ending, lambda path: write_table(path, headings, rows, sheet="improvements"))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
@@ -13,6 +14,7 @@ from floorwright.basis.errors import InputError, Problem
 from floorwright.draw.money import WorthRange, worth_range
 from floorwright.draw.picture import Picture
 from floorwright.draw.tornado import Bar, tornado
+from floorwright.exchange.result_tables import worth_table
 from floorwright.prove.sensitivity import Swing
 from floorwright.shop.clash import Clash
 from floorwright.shop.improvements import change_improvement
@@ -25,6 +27,7 @@ from floorwright.shop.words import hours_text, money_text, payback_text, rate_te
 from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Lead, Viewer
+from floorwright.web.pages.exporting import Ending, table_as_file
 from floorwright.web.pages.improvement_clash import clash_page
 from floorwright.web.render import go, is_part, page
 from floorwright.web.workings import of_outcome
@@ -161,6 +164,16 @@ def worth(request: Request, number_: int, _: Viewer) -> Response:
     return _page(request, told, _values(told) | asked)
 
 
+@router.get("/improvements/{number_:int}/worth.{ending}")
+def export(request: Request, number_: int, ending: Ending, _: Viewer) -> Response:
+    """The worth under these assumptions as a file, with what each of them does to it."""
+    told = desk(request).teller.story(number_)
+    asked = {name: text for name, text in request.query_params.items() if len(text) <= 60}
+    fields, interest, either_way = _fields(_values(told) | asked)
+    found = tried(told, fields, interest=interest, give_or_take=either_way)
+    return table_as_file(f"worth-{number_}", ending, worth_table(found))
+
+
 def _page(
     request: Request, told: Story, values: dict[str, str], problems: tuple[Problem, ...] = (), status: int = 200
 ) -> Response:
@@ -185,6 +198,7 @@ def _page(
             for each in told.settings.rates
         ],
         "names": list(held),
+        "query": urlencode({name: values.get(name, "") for name in held if values.get(name, "") != held[name]}),
     }
     return page(request, "worth.html", context, block="shown" if is_part(request) else "", status=status)
 
