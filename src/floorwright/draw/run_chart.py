@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
+from floorwright.basis.sentence import said, said_n
 from floorwright.draw import ink, series
 from floorwright.draw.picture import Picture, Size
-from floorwright.draw.text import clean, count_text, decimals_for, number_text
+from floorwright.draw.text import clean, decimals_for, number_text
 
+ORDER: Final = said("in the order they were timed")
 DEFAULT_SIZE: Final = Size(532, 190)
 
 
@@ -46,12 +49,16 @@ class Run:
     median: float
     change_after: int | None = None
     median_after: float | None = None
-    order: str = "in the order they were timed"
+    order: str = ORDER
     zero: bool = True
 
 
-def run_chart(run: Run, *, size: Size = DEFAULT_SIZE) -> Picture:
-    """Draw a run chart.
+Say = Callable[[str], str]
+"""Gives a sentence in the language of the picture."""
+
+
+def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture:
+    """Draw a run chart; `say` puts its words into another language.
 
     Raises:
         ValueError: when it holds no points.
@@ -63,40 +70,64 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE) -> Picture:
     values = [p.value for p in run.points]
     medians = [m for m in (run.median, run.median_after) if m is not None]
     decimals = decimals_for(*medians)
-    words = [f"median {number_text(m, decimals)}" for m in medians]
+    words = [say(said("median {number}", number=number_text(m, decimals))) for m in medians]
     frame = series.frame_for(
-        [*values, *medians], count=count, size=size, zero=run.zero, unit=run.unit, order=run.order, line_words=words
+        [*values, *medians],
+        count=count,
+        size=size,
+        zero=run.zero,
+        unit=run.unit,
+        order=say(run.order),
+        line_words=words,
     )
     layers: list[dict[str, Any]] = [series.joined(values)]
     if run.median_after is None:
         layers.append(_median(0.5, count + 0.5, run.median, f"{words[0]} {run.unit}", old=False))
     else:
         # The old median goes on past the change, so that the eye sees what moved.
-        layers.append(_median(0.5, first + 0.5, run.median, f"{words[0]} {run.unit} before", old=False))
-        layers.append(_median(first + 0.5, count + 0.5, run.median, "the median before, carried on", old=True))
         layers.append(
-            _median(first + 0.5, count + 0.5, run.median_after, f"{words[1]} {run.unit} after", old=False)
+            _median(
+                0.5,
+                first + 0.5,
+                run.median,
+                say(said("{median} {unit} before", median=words[0], unit=run.unit)),
+                old=False,
+            )
+        )
+        layers.append(
+            _median(first + 0.5, count + 0.5, run.median, say(said("the median before, carried on")), old=True)
+        )
+        layers.append(
+            _median(
+                first + 0.5,
+                count + 0.5,
+                run.median_after,
+                say(said("{median} {unit} after", median=words[1], unit=run.unit)),
+                old=False,
+            )
         )
     layers += _points(run, first)
     if run.change_after is not None:
-        layers += series.split(frame, first, "change")
+        layers += series.split(frame, first, say(said("change")))
     layers.append(series.words_at_end(frame, list(zip(medians, words, strict=True))))
-    noted = [(i, p.value, _label(i, p)) for i, p in enumerate(run.points, 1) if p.note]
+    noted = [(i, p.value, _label(i, p, say)) for i, p in enumerate(run.points, 1) if p.note]
     layers += series.words_beside(frame, noted, points=list(enumerate(values, 1)), levels=medians)
-    title = f"{clean(run.measure)} in time order"
-    return series.draw(frame, layers, title=title, text=_say(run, first, words))
+    title = say(said("{measure} in time order", measure=clean(run.measure)))
+    return series.draw(frame, layers, title=title, text=_told(run, first, words, say))
 
 
-def long_notes(run: Run) -> tuple[str, ...]:
+def long_notes(run: Run, *, say: Say = str) -> tuple[str, ...]:
     """The notes too long to stand in the picture, by the number of their point: to be set beside it."""
-    return tuple(
-        f"Point {i}: {clean(p.note)}." for i, p in enumerate(run.points, 1) if _label(i, p) != clean(p.note)
-    )
+    return tuple(say(_noted(i, p)) for i, p in enumerate(run.points, 1) if _label(i, p, say) != clean(p.note))
 
 
-def _label(position: int, point: RunPoint) -> str:
+def _noted(position: int, point: RunPoint) -> str:
+    return said("Point {i}: {note}.", i=position, note=clean(point.note))
+
+
+def _label(position: int, point: RunPoint, say: Say) -> str:
     note = clean(point.note)
-    return note if len(note) <= series.LONGEST_LABEL else f"point {position}"
+    return note if len(note) <= series.LONGEST_LABEL else say(said("point {i}", i=position))
 
 
 def _median(start: float, end: float, value: float, words: str, *, old: bool) -> dict[str, Any]:
@@ -124,11 +155,20 @@ def _points(run: Run, first: int) -> list[dict[str, Any]]:
     return layers
 
 
-def _say(run: Run, first: int, words: list[str]) -> str:
-    parts = [f"{clean(run.measure)}, in {clean(run.unit)}: {count_text(len(run.points), 'value', 'values')}."]
+def _told(run: Run, first: int, medians: list[str], say: Say) -> str:
+    count = said_n("{n} value", "{n} values", len(run.points))
+    parts = [
+        say(said("{measure}, in {unit}: {count}.", measure=clean(run.measure), unit=clean(run.unit), count=count))
+    ]
     if run.median_after is None:
-        parts.append(f"The {words[0]}.")
+        parts.append(say(said("The {median}.", median=medians[0])))
     else:
-        parts.append(f"Before the change, points 1 to {first}: {words[0]}. After it: {words[1]}.")
-    parts += [f"Point {i}: {clean(p.note)}." for i, p in enumerate(run.points, 1) if p.note]
+        change = said(
+            "Before the change, points 1 to {first}: {median}. After it: {later}.",
+            first=first,
+            median=medians[0],
+            later=medians[1],
+        )
+        parts.append(say(change))
+    parts += [say(_noted(i, p)) for i, p in enumerate(run.points, 1) if p.note]
     return " ".join(parts)

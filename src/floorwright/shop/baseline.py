@@ -21,6 +21,8 @@ from floorwright.shop.records import Measure, MeasureKind, Observation, Settings
 from floorwright.shop.series import Series, series_of
 from floorwright.shop.studies import measured
 
+WHOLE_CYCLE: Final = "whole cycle"
+"""The element of readings that name none."""
 POWER: Final = 0.8  # chance of seeing the change; common practice, no source
 RELATIVE_ERROR: Final = 0.05  # of the mean; the trade's usual aim for a standard time
 
@@ -105,7 +107,7 @@ def _time_study(study: Study, rows: list[Observation], work: str) -> Outcome | N
     times: dict[str, list[Observation]] = {name: [] for name, each in declared.items() if each.work == work}
     for row in rows:
         if not row.foreign and row.work == work:
-            times.setdefault(row.element or "whole cycle", []).append(row)
+            times.setdefault(row.element or WHOLE_CYCLE, []).append(row)
     elements: list[dict[str, Any]] = []
     for name, readings in times.items():
         if not readings:

@@ -32,30 +32,36 @@ def legs_text(walks: Outcome, system: UnitSystem) -> list[tuple[str, ...]]:
     ]
 
 
-def how_many(said: Baseline) -> str:
+def how_many(found: Baseline) -> str:
     """How many readings are enough: for a verdict, and for the mean within 5 %; "" where that does not apply."""
-    have = len(said.series.points)
-    if not have or said.measure.kind in TOTALS:
+    have = len(found.series.points)
+    if not have or found.measure.kind in TOTALS:
         return ""
     short = max(0, MINIMUM_CYCLES - have)
-    least = f"a verdict needs {MINIMUM_CYCLES} readings; take {short} more" if short else ""
-    if said.sample is None:
-        return least
-    needed, more = said.sample.results["observations"], said.sample.results["more_needed"]
-    mean = f"{needed:,} readings give the mean within 5 %"
+    least = said("a verdict needs {least} readings; take {short} more", least=MINIMUM_CYCLES, short=short)
+    if found.sample is None:
+        return least if short else ""
+    needed, more = found.sample.results["observations"], found.sample.results["more_needed"]
+    mean = said("{needed} readings give the mean within 5 %", needed=f"{needed:,}")
     if more <= short:
-        return least or f"enough: {mean}"
-    return f"{least}; {mean}" if least else f"{mean}, if you need it that close; take {more:,} more for that"
+        return least if short else said("enough: {mean}", mean=mean)
+    if short:
+        return said("{least}; {mean}", least=least, mean=mean)
+    return said("{mean}, if you need it that close; take {more} more for that", mean=mean, more=f"{more:,}")
 
 
-def to_see(said: Baseline, system: UnitSystem) -> str:
+def to_see(found: Baseline, system: UnitSystem) -> str:
     """How many readings would show the smallest change that matters; "" where nobody can say."""
-    if said.to_see is None or said.study.record.moment != "before":
+    if found.to_see is None or found.study.record.moment != "before":
         return ""
-    smallest = level_text(said.measure, said.measure.smallest_that_matters, system)
-    counted = {MeasureKind.COUNTS: "exposure", MeasureKind.SHARES: "looks"}.get(said.measure.kind, "readings")
-    needed = said.to_see.results["observations_each"]
-    return f"about {needed:,} {counted} before and after show a change of {smallest}, four times in five"
+    smallest = level_text(found.measure, found.measure.smallest_that_matters, system)
+    counted = {MeasureKind.COUNTS: said("exposure"), MeasureKind.SHARES: said("looks")}
+    return said(
+        "about {needed} {counted} before and after show a change of {smallest}, four times in five",
+        needed=f"{found.to_see.results['observations_each']:,}",
+        counted=counted.get(found.measure.kind, said("readings")),
+        smallest=smallest,
+    )
 
 
 def how_many_more(proof: Proof, found: Baseline) -> tuple[int, Sentence | None]:

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+from floorwright.basis.sentence import said
 from floorwright.basis.stat.summary import outliers
 from floorwright.shop.records import Measure, MeasureKind, Observation, Study
 
@@ -97,7 +98,9 @@ def _point(row: Observation, value: float, note: str = "") -> Point:
 
 def _totals(rows: list[Observation], foreign: tuple[Observation, ...]) -> Series:
     whole = [row for row in rows if row.exposure is not None]
-    left_out = [f"cycle {row.cycle}: no exposure was noted" for row in rows if row.exposure is None]
+    left_out = [
+        said("cycle {cycle}: no exposure was noted", cycle=row.cycle) for row in rows if row.exposure is None
+    ]
     return Series(
         points=tuple(_point(row, row.value / (row.exposure or 1.0)) for row in whole),
         events=sum(row.value for row in whole),
@@ -120,19 +123,31 @@ def _cycles(measure: Measure, study: Study, rows: list[Observation]) -> tuple[li
     points: list[Point] = []
     left_out: list[str] = []
     if rows and not wanted:
-        named = ", ".join(sorted({f"'{row.element}'" for row in rows if row.element})) or "none"
-        what = f"element '{measure.element}'" if measure.element else "the run"
-        left_out.append(f"no reading is of {what}; the elements are {named}")
+        named = ", ".join(sorted({f"'{row.element}'" for row in rows if row.element})) or said("none")
+        what = said("element '{name}'", name=measure.element) if measure.element else said("the run")
+        left_out.append(said("no reading is of {what}; the elements are {named}", what=what, named=named))
     for group in _grouped(study, wanted):
         missing = expected - {row.element for row in group}
         if missing:
             left_out.append(
-                f"cycle {group[0].cycle} on {group[0].taken_at:%Y-%m-%d}: no time for {', '.join(sorted(missing))}"
+                said(
+                    "cycle {cycle} on {day}: no time for {names}",
+                    cycle=group[0].cycle,
+                    day=f"{group[0].taken_at:%Y-%m-%d}",
+                    names=", ".join(sorted(missing)),
+                )
             )
             continue
         amount = next((row.driver_amount for row in group if row.driver_amount is not None), None) if per else 1.0
         if amount is None:
-            left_out.append(f"cycle {group[0].cycle} on {group[0].taken_at:%Y-%m-%d}: no amount in {per}")
+            left_out.append(
+                said(
+                    "cycle {cycle} on {day}: no amount in {per}",
+                    cycle=group[0].cycle,
+                    day=f"{group[0].taken_at:%Y-%m-%d}",
+                    per=per,
+                )
+            )
             continue
         notes = "; ".join(dict.fromkeys(row.note for row in group if row.note))
         points.append(_point(group[0], sum(row.value for row in group) / amount, notes))

@@ -16,6 +16,7 @@ from floorwright.basis.quantity import (
     UnitSystem,
     plain_number,
 )
+from floorwright.basis.sentence import said
 from floorwright.shop.records import Measure, MeasureKind
 
 DIMENSION: Final[dict[MeasureKind, Dimension]] = {
@@ -36,7 +37,7 @@ def unit_of(measure: Measure, system: UnitSystem, *, size: float = 0.0) -> tuple
     if measure.kind is MeasureKind.SHARES:
         return "%", 100.0
     if measure.kind is MeasureKind.COUNTS:
-        return f"per {measure.per}" if measure.per else "per unit", 1.0
+        return said("per {what}", what=measure.per) if measure.per else said("per unit"), 1.0
     if measure.kind is MeasureKind.LIFT:
         return "LI", 1.0
     dimension = DIMENSION[measure.kind]
@@ -44,7 +45,11 @@ def unit_of(measure: Measure, system: UnitSystem, *, size: float = 0.0) -> tuple
     if measure.kind is MeasureKind.TIMES and size >= _LONG_TIME_S:
         unit, factor = "min", 1 / 60
     unit = _PRINTED.get(unit, unit)
-    return (f"{unit} a {measure.per}" if measure.kind is MeasureKind.TIMES and measure.per else unit), factor
+    return (
+        said("{unit} a {what}", unit=unit, what=measure.per)
+        if measure.kind is MeasureKind.TIMES and measure.per
+        else unit
+    ), factor
 
 
 def printed_unit(dimension: Dimension, system: UnitSystem) -> str:
@@ -67,18 +72,29 @@ def exact_text(value: float) -> str:
 def level_text(measure: Measure, level: float | None, system: UnitSystem) -> str:
     """A level with its unit: "48.2 s"."""
     if level is None:
-        return "not measured"
+        return said("not measured")
     unit, factor = unit_of(measure, system, size=abs(level))
-    return f"{number_text(level * factor)} {unit}"
+    return said("{number} {unit}", number=number_text(level * factor), unit=unit)
 
 
 def measure_text(measure: Measure, system: UnitSystem) -> str:
     """A measure in words: "fetch clamps (times, lower is better, 5 s matters)"."""
-    asked = f"{measure.kind.value}, {measure.better} is better"
-    if measure.smallest_that_matters:
-        unit, factor = unit_of(measure, system, size=measure.smallest_that_matters)
-        asked += f", {exact_text(measure.smallest_that_matters * factor)} {unit} matters"
-    return f"{measure.name} ({asked})"
+    return said("{name} ({asked})", name=measure.name, asked=asked_of(measure, system))
+
+
+def asked_of(measure: Measure, system: UnitSystem) -> str:
+    """What is asked of a measure: "times, lower is better, 5 s matters"."""
+    kind = said(measure.kind.value)
+    asked = (
+        said("{kind}, lower is better", kind=kind)
+        if measure.better == "lower"
+        else said("{kind}, higher is better", kind=kind)
+    )
+    if not measure.smallest_that_matters:
+        return asked
+    unit, factor = unit_of(measure, system, size=measure.smallest_that_matters)
+    number = exact_text(measure.smallest_that_matters * factor)
+    return said("{asked}, {number} {unit} matters", asked=asked, number=number, unit=unit)
 
 
 def span_text(measure: Measure, span: Span | None, system: UnitSystem, *, size: float, flip: bool) -> str:

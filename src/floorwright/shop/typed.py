@@ -81,9 +81,14 @@ def key_of(at: dt.datetime, cycle: int, element: str) -> str:
 def value_text(row: Observation, study: Study, system: UnitSystem) -> str:
     """The value of a reading with its unit: "150 ft", "3 in 40", "1.8 LI"."""
     if study.kind in (MeasureKind.COUNTS, MeasureKind.SHARES):
-        return f"{row.value:g}" + ("" if row.exposure is None else f" in {row.exposure:g}")
+        number = f"{row.value:g}"
+        return (
+            number
+            if row.exposure is None
+            else said("{number} in {total}", number=number, total=f"{row.exposure:g}")
+        )
     unit, factor = unit_of(Measure(name=study.measure, kind=study.kind), system, size=row.value)
-    return f"{exact_text(row.value * factor)} {unit}"
+    return said("{number} {unit}", number=exact_text(row.value * factor), unit=unit)
 
 
 def short_keys(rows: Sequence[Observation]) -> list[str]:

@@ -145,7 +145,7 @@ def value_words(path: str, value: Any, settings: Settings) -> str:
 def _whole(name: str, value: Mapping[str, Any], settings: Settings) -> str:
     """An item of a list or a field with fields of its own."""
     if name == "measures":
-        return measure_text(Measure.model_validate(dict(value)), settings.units)
+        return said(measure_text(Measure.model_validate(dict(value)), settings.units))
     if name == "cautions":
         return f"{value['signal']}: {value['text']}"
     if name == "trial_notes":

@@ -7,17 +7,20 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.sentence import said
 from floorwright.draw.picture import Picture
 from floorwright.draw.run_chart import Run, RunPoint, long_notes, run_chart
 from floorwright.report.assemble_numbers import capital
 from floorwright.report.fit import true_minus
-from floorwright.shop.baseline import Baseline
+from floorwright.shop.baseline import WHOLE_CYCLE, Baseline
 from floorwright.shop.baseline_words import how_many, legs_text, to_see
 from floorwright.shop.records import MeasureKind, Observation, Settings, Study
-from floorwright.shop.series import TOTALS
+from floorwright.shop.series import TOTALS, Point
 from floorwright.shop.showing import level_text, number_text, unit_of
 from floorwright.shop.typed import value_text
+from floorwright.web import words
 from floorwright.web.results_view import NARROW
+from floorwright.web.words import N_
 from floorwright.web.workings import Shown, of_outcome
 
 PAGE_ROWS: Final = 200
@@ -38,7 +41,7 @@ class ElementRow:
 class Elements:
     """The elements of the run or of the set-up, normal and standard time, and the working."""
 
-    work: str
+    title: str
     rows: tuple[ElementRow, ...]
     normal: str
     standard: str
@@ -93,45 +96,72 @@ def said_of(found: Baseline, settings: Settings) -> Said:
     unit, factor = unit_of(found.measure, system, size=abs(found.level or 0))
     interval = ""
     if found.low is not None and found.high is not None:
-        interval = f"{number_text(found.low * factor)} to {number_text(found.high * factor)} {unit}"
+        interval = words.said(
+            said(
+                "{low} to {high} {unit}",
+                low=number_text(found.low * factor),
+                high=number_text(found.high * factor),
+                unit=unit,
+            )
+        )
     run = _run(found, system)
-    outcomes = (("How many readings", found.sample), ("To see the smallest change that matters", found.to_see))
+    outcomes = (
+        (N_("How many readings"), found.sample),
+        (N_("To see the smallest change that matters"), found.to_see),
+    )
     return Said(
-        level="" if found.level is None else level_text(found.measure, found.level, system),
+        level="" if found.level is None else words.said(level_text(found.measure, found.level, system)),
         interval=true_minus(interval),
         count=len(found.series.points),
-        facts=tuple(_facts(found, system, settings)),
+        facts=tuple(_facts(found, system)),
         elements=tuple(_elements(found, settings)),
         legs=() if found.walks is None else tuple(legs_text(found.walks, system)),
-        run=None if run is None else run_chart(run),
-        run_narrow=None if run is None else run_chart(run, size=NARROW),
-        run_notes=() if run is None else long_notes(run),
-        workings=tuple(of_outcome(title, outcome, settings) for title, outcome in outcomes if outcome is not None),
+        run=None if run is None else run_chart(run, say=words.said),
+        run_narrow=None if run is None else run_chart(run, size=NARROW, say=words.said),
+        run_notes=() if run is None else long_notes(run, say=words.said),
+        workings=tuple(
+            of_outcome(words.gettext(title), outcome, settings)
+            for title, outcome in outcomes
+            if outcome is not None
+        ),
     )
 
 
-def _facts(found: Baseline, system: UnitSystem, settings: Settings) -> Iterator[tuple[str, str]]:
-    unit, factor = unit_of(found.measure, system, size=abs(found.level or 0))
+def _facts(found: Baseline, system: UnitSystem) -> Iterator[tuple[str, str]]:
     if text := how_many(found):
-        yield "How many", capital(text) + "."
+        yield words.gettext(N_("How many")), _sentence(text)
     if text := to_see(found, system):
-        yield "To see it", capital(text) + "."
+        yield words.gettext(N_("To see it")), _sentence(text)
     if found.study.record.planned is not None:
-        yield "Planned", f"{found.study.record.planned:,} readings were fixed beforehand."
-    odd = [point for point in found.series.points if point.outlier]
-    if odd:
-        told = "; ".join(
-            f"cycle {point.cycle}, {number_text(point.value * factor)} {unit}"
-            + (f" ({point.note})" if point.note else " (no note: ask why)")
-            for point in odd[:8]
-        )
-        more = f"; and {len(odd) - 8:,} more" if len(odd) > 8 else ""
-        yield "Far out", f"{capital(told)}{more}. Shown and kept."
+        planned = said("{n} readings were fixed beforehand", n=f"{found.study.record.planned:,}")
+        yield words.gettext(N_("Planned")), _sentence(planned)
+    if odd := [_odd(found, point, system) for point in found.series.points if point.outlier]:
+        told = f"{_sentence(*odd)} {words.gettext(N_('Shown and kept.'))}"
+        yield words.gettext(N_("Far out")), told
     if count := len(found.series.foreign):
-        yield "Foreign", f"{count:,} marked as foreign, kept in sight, left out of the mean."
+        foreign = said("{n} marked as foreign, kept in sight, left out of the mean", n=f"{count:,}")
+        yield words.gettext(N_("Foreign")), _sentence(foreign)
     if found.series.left_out:
-        shown, rest = found.series.left_out[:8], len(found.series.left_out) - 8
-        yield "Left out", "; ".join(map(capital, shown)) + (f"; and {rest:,} more." if rest > 0 else ".")
+        yield words.gettext(N_("Left out")), _sentence(*found.series.left_out)
+
+
+def _odd(found: Baseline, point: Point, system: UnitSystem) -> str:
+    unit, factor = unit_of(found.measure, system, size=abs(found.level or 0))
+    about = {"cycle": point.cycle, "number": number_text(point.value * factor), "unit": unit}
+    if point.note:
+        return said("cycle {cycle}, {number} {unit} ({note})", note=point.note, **about)
+    return said("cycle {cycle}, {number} {unit} (no note: ask why)", **about)
+
+
+def _sentence(*told: str) -> str:
+    """What was found as one sentence in the language at hand; of many the first eight, and how many more."""
+    shown = [capital(words.said(each)) for each in told[:MOST_TOLD]]
+    if rest := len(told) - len(shown):
+        shown.append(words.said(said("and {n} more", n=f"{rest:,}")))
+    return "; ".join(shown) + "."
+
+
+MOST_TOLD: Final = 8
 
 
 def _run(found: Baseline, system: UnitSystem) -> Run | None:
@@ -145,7 +175,7 @@ def _run(found: Baseline, system: UnitSystem) -> Run | None:
     latest = points[-MOST_DRAWN:]
     return Run(
         measure=found.measure.name,
-        unit=unit,
+        unit=words.said(unit),
         points=tuple(RunPoint(value=p.value * factor, note=p.note if p.outlier else "") for p in latest),
         median=median,
     )
@@ -156,16 +186,25 @@ MOST_DRAWN: Final = 400
 
 def _elements(found: Baseline, settings: Settings) -> Iterator[Elements]:
     record = found.study.record
-    basis = "of work time" if record.allowance_basis == "work_time" else "of shift time"
-    for work, outcome in (("run", found.times), ("set-up", found.setup_times)):
+    share = f"{100 * record.allowance:g}"
+    allowance = (
+        said("{share} % of work time", share=share)
+        if record.allowance_basis == "work_time"
+        else said("{share} % of shift time", share=share)
+    )
+    kinds = (
+        (N_("Elements of the run"), N_("Standard time, run"), found.times),
+        (N_("Elements of the set-up"), N_("Standard time, set-up"), found.setup_times),
+    )
+    for title, standard, outcome in kinds:
         if outcome is None:
             continue
         results = outcome.results
         yield Elements(
-            work=work,
+            title=words.gettext(title),
             rows=tuple(
                 ElementRow(
-                    name=each["name"],
+                    name=words.gettext(WHOLE_CYCLE) if each["name"] == WHOLE_CYCLE else each["name"],
                     readings=int(each["n"]),
                     mean=_seconds(each["mean"]),
                     spread=_seconds(each["sd"]),
@@ -175,8 +214,8 @@ def _elements(found: Baseline, settings: Settings) -> Iterator[Elements]:
             ),
             normal=_seconds(results["normal_time"]),
             standard=_seconds(results["standard_time"]),
-            allowance=f"{100 * record.allowance:g} % {basis}",
-            working=of_outcome(f"Standard time, {work}", outcome, settings),
+            allowance=words.said(allowance),
+            working=of_outcome(words.gettext(standard), outcome, settings),
         )
 
 
@@ -199,7 +238,7 @@ def _reading(row: Observation, study: Study, system: UnitSystem, *, replaced: bo
         taken=f"{row.taken_at:%Y-%m-%d %H:%M}".removesuffix(" 00:00"),
         cycle=row.cycle,
         element=row.element,
-        value=value_text(row, study, system),
+        value=words.said(value_text(row, study, system)),
         state=state,
         note=row.note,
         reason=row.reason,
@@ -207,10 +246,10 @@ def _reading(row: Observation, study: Study, system: UnitSystem, *, replaced: bo
 
 
 DOORS: Final[dict[MeasureKind, tuple[tuple[str, str], ...]]] = {
-    MeasureKind.TIMES: (("watch", "Time it"), ("video", "Time it from a video")),
-    MeasureKind.COUNTS: (("count", "Count"),),
-    MeasureKind.SHARES: (("count", "Count"),),
-    MeasureKind.DISTANCE: (("walk", "Follow one person"),),
-    MeasureKind.LIFT: (("lift", "Measure a lift"),),
+    MeasureKind.TIMES: (("watch", N_("Time it")), ("video", N_("Time it from a video"))),
+    MeasureKind.COUNTS: (("count", N_("Count")),),
+    MeasureKind.SHARES: (("count", N_("Count")),),
+    MeasureKind.DISTANCE: (("walk", N_("Follow one person")),),
+    MeasureKind.LIFT: (("lift", N_("Measure a lift")),),
 }
 """Ways to take readings of a kind: the end of the address, and what the button says."""

@@ -15,7 +15,7 @@ from floorwright.shop.baseline import Baseline, baseline
 from floorwright.shop.baseline_words import how_many_more
 from floorwright.shop.ports import Shop
 from floorwright.shop.proof import Proof
-from floorwright.shop.showing import measure_text, number_text, unit_of
+from floorwright.shop.showing import asked_of, number_text, unit_of
 from floorwright.shop.story import Story
 from floorwright.shop.studies import studies_by_improvement
 from floorwright.web.workings import Shown, of_outcome, of_worked
@@ -121,7 +121,7 @@ def _measures(shop: Shop, story: Story) -> tuple[MeasurePart, ...]:
         parts.append(
             MeasurePart(
                 name=proof.measure.name,
-                asked=measure_text(proof.measure, story.settings.units)[len(proof.measure.name) + 2 : -1],
+                asked=asked_of(proof.measure, story.settings.units),
                 late=proof.measure.said_late,
                 studies=tuple(_line(story, proof, each) for each in own),
             )

@@ -17,11 +17,14 @@ from floorwright.shop.baseline import Baseline, baseline
 from floorwright.shop.filed import Filed, checked, load
 from floorwright.shop.records import Improvement, MeasureKind, Observation, Study
 from floorwright.shop.typed import next_cycle, number, typed_rating, typed_value, value_text
+from floorwright.web import words
 from floorwright.web.desk import Desk, desk
 from floorwright.web.forms import Filled, Form, Posted
 from floorwright.web.guard.visitors import Lead, Recorder, Viewer
+from floorwright.web.pages.timing import moment_words
 from floorwright.web.render import go, page, settings_of
 from floorwright.web.studies_view import DOORS, PAGE_ROWS, reading_rows, said_of
+from floorwright.web.words import N_
 
 router = APIRouter()
 _TEXTS: Final = ("element", "part", "note")
@@ -57,6 +60,7 @@ def _study_page(
         "study": found.study,
         "record": found.study.record,
         "owner": _owner(at, found.study),
+        "moment": moment_words(found.study.record.moment),
         "said": said_of(found, settings),
         "rows": reading_rows(rows, found.study.record, settings.units, start),
         "total": len(rows),
@@ -80,21 +84,35 @@ def _owner(at: Desk, study: Filed[Study]) -> Filed[Improvement]:
 
 
 def _unit_hint(found: Baseline, units: str) -> str:
-    us = {
-        MeasureKind.TIMES: "48, 48 s or 1:15; a bare number is in seconds",
-        MeasureKind.DISTANCE: "150 ft or 46 m",
-        MeasureKind.LIFT: "the lifting index, such as 1.4",
-        MeasureKind.SPACE: "98 ft2 or 9.1 m2",
-        MeasureKind.DENSITY: "0.5 1/ft2 or 5.4 1/m2",
-        MeasureKind.FORCE: "38 lbf or 170 N",
-        MeasureKind.WEIGHT: "416 lb or 189 kg",
-        MeasureKind.COUNTS: "how many were counted",
-        MeasureKind.SHARES: "in how many it was seen",
-    }
-    hint = us[found.study.record.kind]
-    both = " or " in hint and found.study.record.kind is not MeasureKind.TIMES
-    own = "the first" if units == "us" else "the second"
-    return f"{hint}; a bare number is in {own}" if both else hint
+    hint = words.gettext(_HINTS[found.study.record.kind])
+    if found.study.record.kind not in _TWO_UNITS:
+        return hint
+    own = (
+        N_("{hint}; a bare number is in the first")
+        if units == "us"
+        else N_("{hint}; a bare number is in the second")
+    )
+    return words.gettext(own).format(hint=hint)
+
+
+_HINTS: Final = {
+    MeasureKind.TIMES: N_("48, 48 s or 1:15; a bare number is in seconds"),
+    MeasureKind.DISTANCE: N_("150 ft or 46 m"),
+    MeasureKind.LIFT: N_("the lifting index, such as 1.4"),
+    MeasureKind.SPACE: N_("98 ft2 or 9.1 m2"),
+    MeasureKind.DENSITY: N_("0.5 1/ft2 or 5.4 1/m2"),
+    MeasureKind.FORCE: N_("38 lbf or 170 N"),
+    MeasureKind.WEIGHT: N_("416 lb or 189 kg"),
+    MeasureKind.COUNTS: N_("how many were counted"),
+    MeasureKind.SHARES: N_("in how many it was seen"),
+}
+_TWO_UNITS: Final = (
+    MeasureKind.DISTANCE,
+    MeasureKind.SPACE,
+    MeasureKind.DENSITY,
+    MeasureKind.FORCE,
+    MeasureKind.WEIGHT,
+)
 
 
 @router.post("/studies/{study_id:int}/asked")
@@ -226,7 +244,8 @@ def _correct_page(
         "study_id": study_id,
         "record": record,
         "row": row,
-        "shown": value_text(row, record, settings_of(desk(request)).units),
+        "shown": words.said(value_text(row, record, settings_of(desk(request)).units)),
+        "moment": moment_words(record.moment),
         "filled": filled,
         "element_options": [(each.name, each.name) for each in record.elements],
         "replaced": replaced,
