@@ -1,0 +1,82 @@
+"""A trestle (sawhorse) that rolls empty on sprung wheels and stands on its feet under load."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from floorwright.propose.aid.pattern import Pattern
+from floorwright.propose.aid.patterns.trestle_layout import lay_out
+from floorwright.propose.aid.patterns.trestle_spec import SettlingTrestleSpec
+
+EXAMPLE: Final = """\
+# A trestle (sawhorse) that rolls empty on sprung wheels and stands on its feet as soon as work lies on it.
+pattern = "settling_trestle"
+title = "Roll-away trestle for weldments, one of a pair"
+
+# The frame. Height is taken with the feet on the floor.
+length = "42 in"
+height = "30 in"
+leg_spread = "30 in"
+leg_inset = "4 in"
+beam = { section = "HSS3X2X1/8", material = "A500B_shaped" }
+legs = { section = "HSS1-1/2X1-1/2X1/8", material = "A500B_shaped" }
+rails = { section = "HSS2X2X1/8", material = "A500B_shaped" }
+braces = { section = "HSS1-1/2X1-1/2X1/8", material = "A500B_shaped" }
+
+# Wheels hanging out fully hold the feet 7/8 in off the floor; the empty frame squats by half of that.
+wheel_count = 4
+rise = "7/8 in"
+spring = "choose"        # or a table: wire_diameter, outside_diameter, coils, free_length, ends, material
+preload = "4 lbf"        # of each spring with its wheel hanging out
+captive = true           # the springs stay caught when a wheel comes off
+
+# The work on this one trestle.
+working_load = "500 lb"
+work_size = ["36 in", "48 in", "12 in"]
+off_centre = 0.2         # it may lie a fifth of the beam's length from the middle
+settles_at = "50 %"      # all feet must stand from half of the working load on
+work_friction = 0.3      # bare steel on steel
+hoist = true             # a hoist takes the work off
+in_pairs = true
+pair_distance = "6 ft"
+feet_friction = 0.5      # rubber pads on this floor, measured
+least_load_on_plate = true
+cycles_a_day = 12
+
+[joints]
+kind = "welded"
+weld_leg = "1/8 in"
+
+[wheels]
+diameter = "3 in"
+width = "1-1/4 in"
+rating = "210 lb"
+swivel = "one_end"
+brake = "total"          # locks wheel and swivel while the feet are up
+braked = "all"
+height = "6 in"          # floor to the middle of the rail, wheel hanging out fully
+
+[guides]
+kind = "tube"
+size = "1-1/2 in"
+engaged = "4 in"
+clearance = "1/64 in"
+stops = true
+
+[route]
+bump = "3/16 in"
+slope = "1 in 100"
+
+[place]
+guarded_pinch_points = true
+keeps_exits_clear = true
+"""
+
+PATTERN: Final = Pattern(
+    name="settling_trestle",
+    title="Roll-away trestle that settles under load",
+    question="A sawhorse that rolls where it is needed and stands firmly as soon as work lies on it.",
+    spec=SettlingTrestleSpec,
+    lay_out=lay_out,
+    example=EXAMPLE,
+)
