@@ -24,6 +24,11 @@ def said_length(value_m: float) -> str:
     return f"{write(value_m, LENGTH, 'us')} ({write(value_m, LENGTH)})"
 
 
+def said_force(value_n: float) -> str:
+    """A force for people, in pounds-force and newtons."""
+    return f"{write(value_n, FORCE, 'us')} ({write(value_n, FORCE)})"
+
+
 class WheelSpring(Input):
     """The compression spring of one wheel."""
 

@@ -8,8 +8,12 @@ from typing import Final
 
 from floorwright.basis.errors import InputError
 from floorwright.basis.mechanics import STIFFNESS
-from floorwright.basis.quantity import FORCE, Quantity
-from floorwright.propose.aid.patterns.trestle_spec import SettlingTrestleSpec, said_length
+from floorwright.basis.quantity import write
+from floorwright.propose.aid.patterns.trestle_spec import (
+    SettlingTrestleSpec,
+    said_force,
+    said_length,
+)
 from floorwright.propose.aid.springs.rating import Service
 from floorwright.propose.aid.springs.search import Searched, Wanted, search
 from floorwright.propose.aid.springs.spring import Spring
@@ -82,7 +86,7 @@ def set_of(spec: SettlingTrestleSpec, on_wheel_n: float) -> Set:
             "preload" if spec.installed_length is None else "installed_length",
             preload if spec.installed_length is None else spec.installed_length,
             f"presses the spring solid; it is {said_length(spring.solid_m)} long then, at "
-            Quantity(spring.solid_force_n, FORCE).text('us'),
+            f"{said_force(spring.solid_force_n)}",
         )
     return Set(spring=spring, wire=spec.spring.material, preload_n=preload, installed_m=installed)
 
@@ -112,7 +116,7 @@ def _chosen(spec: SettlingTrestleSpec, on_wheel_n: float) -> Set:
         raise InputError.of(
             "preload",
             preload,
-            f"is more than a wheel carries when empty, {Quantity(on_wheel_n, FORCE).text('us')}; give less, or a spring of your own",
+            f"is more than a wheel carries when empty, {said_force(on_wheel_n)}; give less, or a spring of your own",
         )
     rate = (on_wheel_n - preload) / squat
     outside = ROOM * spec.guides.size if spec.guides.kind == "tube" else _WIDEST_M
@@ -142,7 +146,7 @@ def _chosen(spec: SettlingTrestleSpec, on_wheel_n: float) -> Set:
     raise InputError.of(
         "spring",
         "choose",
-        f"finds no spring of {Quantity(rate, STIFFNESS).text('us')} that goes in by {said_length(spec.rise)} "
+        f"finds no spring of {write(rate, STIFFNESS, 'us')} that goes in by {said_length(spec.rise)} "
         f"(most are out for: {most}); change the guide, the rise or the preload, or give a spring",
     )
 

@@ -1,8 +1,8 @@
 """How a rigid frame stands on sprung wheels and feet when its load is off centre: level and tilt, exactly.
 
 Derived statics. The frame is rigid and turns little, so every contact goes down by d = u + a x + b y from full
-droop. A wheel gives its preload's stop first (its spring does not move), then F0 + k d; a foot gives nothing until it has
-come down by its rise. Contacts only push. The potential energy of such a frame is convex and made of quadratic
+droop. A wheel on its stop bears up to the preload F0, then F0 + k d; a foot gives nothing until it has come down
+by its rise. Contacts only push. The potential energy of such a frame is convex and made of quadratic
 pieces; Newton's method with an exact search along each step finds its lowest point in finitely many steps. Four
 feet on a floor are one too many for statics alone: a contact yields by `CONTACT_N_M`, which shares the load out
 among them and moves nothing else that can be seen.
