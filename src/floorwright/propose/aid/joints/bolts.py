@@ -179,7 +179,10 @@ def ply_limits(
         strength = bearing_n(ply, diameter_m, method)
         lacking = "tensile strength" if ply.Fu_pa is None else "clear distance to the edge"
         missing = "" if strength is not None else f"The {lacking} of {ply.name} is not given."
-        use = None if strength is None else shear.max(axis=-1) / strength
+        most = shear.max(axis=-1)
+        use = None
+        if strength is not None:
+            use = most / strength if strength > 0 else np.where(most > 0, np.inf, 0.0)
         limits.append(Limit(name=f"{ply.name}, bearing and tear-out", clause=clause, use=use, missing=missing))
     return tuple(limits)
 

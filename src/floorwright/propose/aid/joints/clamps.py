@@ -17,6 +17,7 @@ import numpy as np
 from floorwright.propose.aid.joints.loads import Array, Forces, Limit
 
 Way = Literal["axial", "torsion", "bending", "crush"]
+TOGETHER: Final = "slip along and round together"
 WAYS: Final[Mapping[Way, str]] = MappingProxyType(
     {
         "axial": "slip along the pipe",
@@ -82,7 +83,7 @@ def clamp_limits(tests: ClampTests, forces: Forces) -> tuple[Limit, ...]:
                 grip.append(use)
         limits.append(found)
     if len(grip) == 2 and all(np.any(each > 0) for each in grip):
-        limits.append(Limit(name="slip along and round together", clause="", use=np.hypot(*grip)))
+        limits.append(Limit(name=TOGETHER, clause="", use=np.hypot(*grip)))
     return tuple(limits)
 
 
