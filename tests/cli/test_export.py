@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from cli.conftest import Run, parsed
-from floorwright.exchange.table import read_table
 from floorwright.exchange.lists import LISTS
+from floorwright.exchange.table import read_table
 
 WHAT = ["observations", *LISTS]
 # In a shop with one improvement on trial, measured before the change alone, where nobody signs in.
