@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from floorwright.basis.check import Check, judge
-from floorwright.basis.sentence import said
 from floorwright.propose.aid.joints.loads import Limit
 
 
@@ -33,7 +32,7 @@ def check_of(limit: Limit, source: str, case: str) -> Check:
     """The check of one limit: use against 1."""
     called = limit.name[0].upper() + limit.name[1:]
     if limit.use is None:
-        sentence = said("{what} is not known. {missing}", what=called, missing=limit.missing)
+        sentence = f"{called} is not known. {limit.missing}"
         return Check(
             name=limit.name,
             case=case,
@@ -46,7 +45,7 @@ def check_of(limit: Limit, source: str, case: str) -> Check:
         )
     use = float(limit.use)
     if not np.isfinite(use):
-        sentence = said("{what}: nothing is left to bear this load.", what=called)
+        sentence = f"{called}: nothing is left to bear this load."
         return Check(
             name=limit.name,
             case=case,
@@ -58,10 +57,10 @@ def check_of(limit: Limit, source: str, case: str) -> Check:
             source=source,
         )
     ratio, verdict = judge(use, 1.0)
-    template = (
-        "{what}: used to {percent} % of what it bears; make it stronger or load it less."
+    sentence = (
+        f"{called}: asked {use:.2f} times what it bears; make it stronger or load it less."
         if verdict == "fails"
-        else "{what}: used to {percent} % of what it bears."
+        else f"{called}: used to {100 * use:.0f} % of what it bears."
     )
     return Check(
         name=limit.name,
@@ -70,6 +69,6 @@ def check_of(limit: Limit, source: str, case: str) -> Check:
         capacity=1.0,
         ratio=ratio,
         verdict=verdict,
-        sentence=said(template, what=called, percent=f"{100 * use:.0f}"),
+        sentence=sentence,
         source=source,
     )

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import isinf
+from typing import Final
 
 from floorwright.basis.check import Check, Verdict, judge
 from floorwright.basis.quantity import LENGTH, Quantity
-from floorwright.basis.sentence import Sentence, said
 from floorwright.propose.aid.calc.weld_input import Weld, WeldInput
-from floorwright.propose.aid.calc.weld_parts import SOURCE, PartUse
+from floorwright.propose.aid.calc.weld_parts import SOURCE, Kind, PartUse
 from floorwright.propose.aid.joints.fillet import largest_leg_m, least_leg_m
+
+_REMEDY: Final[dict[Kind, str]] = {
+    "throat": "make the weld larger or longer",
+    "base_metal": "use a thicker wall or a longer weld",
+    "hollow_face": "use a thicker wall or a wider branch, or put a plate on the face",
+    "effective_weld": "make the weld larger, or use a thicker wall",
+}
 
 
 def checks_of(given: WeldInput, weld: Weld, parts: tuple[PartUse, ...]) -> tuple[Check, ...]:
@@ -33,28 +40,34 @@ def _strength(given: WeldInput, weld: Weld, part: PartUse) -> Check:
         capacity=None if part.use is None else 0.0 if isinf(part.use) else 1.0,
         ratio=ratio,
         verdict=verdict,
-        sentence=_sentence(weld, part, name, ratio, verdict),
+        sentence=_sentence(weld, part, ratio, verdict),
         source=SOURCE[part.kind],
     )
 
 
-def _sentence(weld: Weld, part: PartUse, name: str, ratio: float | None, verdict: Verdict) -> Sentence:
-    called = name[0].upper() + name[1:]
+def _sentence(weld: Weld, part: PartUse, ratio: float | None, verdict: Verdict) -> str:
+    called = _called(weld, part)
     if part.use is None:
-        return said("{what} is not known. {missing}", what=called, missing=part.missing)
+        return f"{called} is not known. {part.missing}"
     if not weld.loaded:
-        return said("No force is given; enter one to see how far it is used: {what}.", what=name)
+        return f"{called} has no load to bear yet; enter the forces to see how far it is used."
     if ratio is None:
-        return said("The weld lies on the line that the moment turns about and bears none of it; weld both sides.")
-    percent = f"{100 * ratio:.0f}"
+        return "The weld lies on the line that the moment turns about and bears none of it; weld both sides."
     if verdict == "fails":
-        remedy = (
-            "use a thicker wall or a longer joint" if part.kind != "throat" else "make the weld larger or longer"
-        )
-        return said(
-            "{what} is used to {percent} % of its strength: {remedy}.", what=called, percent=percent, remedy=remedy
-        )
-    return said("{what} is used to {percent} % of its strength.", what=called, percent=percent)
+        return f"{called} is asked {ratio:.2f} times what it bears; {_REMEDY[part.kind]}."
+    return f"{called} is used to {100 * ratio:.0f} % of what it bears."
+
+
+def _called(weld: Weld, part: PartUse) -> str:
+    match part.kind:
+        case "throat":
+            return "The throat of the weld"
+        case "base_metal":
+            return f"The metal of {part.name} beside the weld" if weld.walls else "The metal beside the weld"
+        case "hollow_face":
+            return "The face of the hollow section"
+        case _:
+            return "The weld, where the face is stiff enough to load it,"
 
 
 def _sizes(given: WeldInput, weld: Weld) -> Iterator[Check]:
@@ -72,7 +85,7 @@ def _sizes(given: WeldInput, weld: Weld) -> Iterator[Check]:
             capacity=Quantity(smallest, LENGTH),
             ratio=None,
             verdict="unknown",
-            sentence=said("The least leg depends on the thinner part; enter the walls."),
+            sentence="The least leg depends on the thinner part; enter the walls.",
             source="aisc_360_j2",
         )
     for wall, edge in zip(weld.walls, weld.edges, strict=True):
@@ -86,13 +99,11 @@ def _size(name: str, demand: float, capacity: float, source: str, *, least: bool
     fits = demand <= capacity * (1 + 1e-9)
     shown = f"{1e3 * (demand if least else capacity):.3g} mm ({(demand if least else capacity) / 0.0254:.3g} in)"
     if fits:
-        sentence = said("The leg keeps the {limit} of {size}.", limit=name, size=shown)
+        sentence = f"The leg keeps the {name} of {shown}."
     elif least:
-        sentence = said(
-            "The leg is below the least of {size} for these walls; weld larger or it cools too fast.", size=shown
-        )
+        sentence = f"The leg is below the least of {shown} for these walls: a small weld on thick metal cracks as it cools."
     else:
-        sentence = said("The leg is above {size}, which the edge can bear; it would be burnt away.", size=shown)
+        sentence = f"The leg is above {shown}, the most that this edge can carry."
     return Check(
         name=name,
         case="size of the weld",
