@@ -253,6 +253,8 @@ def _hands(layout: Layout) -> dict[str, list[fr.NodeLoad]]:
             found[f"lean {node} {axis}"] = [_load(node, (x, y, 0.0))]
         for node in low_posts(layout):
             found[f"bump {node} {axis}"] = [_load(node, (x, y, 0.0))]
+    for node in layout.top:
+        found[f"lean {node} z"] = [_load(node, (0.0, 0.0, -1.0))]
     for node in layout.step:
         found[f"step {node}"] = [_load(node, (0.0, 0.0, -1.0))]
     return found

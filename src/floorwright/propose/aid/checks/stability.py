@@ -1,0 +1,399 @@
+"""Tipping over every edge, in every loading: tilt, sideways push, a person leaning, a foot, an obstacle, stopping.
+
+Statics of `checks.tipping`; the limits are those of the spec. The worst of all loadings is found without trying
+each where the question is linear (`Piles`); for an obstacle the loadings are compared one by one up to
+`MOST_TRIED`, and beyond it the tilt and the height that are worst each for itself are taken together, which errs on
+the safe side. Wheels that swivel stand where they are worst.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import degrees, hypot, sqrt
+from typing import Final
+
+import numpy as np
+
+from floorwright.basis.check import Check, judge
+from floorwright.basis.mechanics import MOMENT
+from floorwright.basis.quantity import ANGLE, FORCE, LENGTH, SPEED, Dimension, Quantity
+from floorwright.basis.working import Given, Step, Working
+from floorwright.propose.aid.aid import Aid, Finding
+from floorwright.propose.aid.checks.tipping import G, Edge, Support, Worst, edges, worst_tilt
+from floorwright.propose.aid.frame.stability import Floats
+from floorwright.propose.aid.subsets import Mask
+from floorwright.propose.aid.worst import all_masks
+
+PRACTICE: Final = "common practice, no source"
+IEC: Final = "iec_62368_1"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Over:
+    """An edge to tip over, with what lies over it.
+
+    Attributes:
+        name: in words ("the left side").
+        inside_m: distance of the empty aid (0) and of every piece from the edge, positive inside.
+        mass_kg, height_m: of the same.
+    """
+
+    edge: Edge
+    name: str
+    inside_m: Floats
+    mass_kg: Floats
+    height_m: Floats
+
+    @property
+    def holding(self) -> Floats:
+        """What each adds against tipping, N·m on the level."""
+        return np.asarray(G * self.mass_kg * self.inside_m)
+
+
+def findings(aid: Aid) -> Iterator[Finding]:
+    """Tipping checks; none for an aid whose wheels give way (its pattern looks at its own states)."""
+    if any(wheel.sprung for wheel in aid.layout.wheels):
+        return
+    over = edges_of(aid)
+    worst = [worst_tilt(each.edge, [aid.fixed], aid.removable, aid.layout.piles) for each in over]
+    yield _tilt(aid, over, worst)
+    yield _push(aid, over)
+    yield from _lean(aid, over)
+    yield from _step(aid, over)
+    if aid.layout.wheels:
+        yield _obstacle(aid, over, worst)
+        yield _stop(aid, over, worst)
+
+
+def edges_of(aid: Aid) -> list[Over]:
+    """Every edge of the worst support."""
+    supports = [Support(at=each.at, trail_m=each.trail_m if each.swivel else 0.0) for each in aid.layout.wheels]
+    supports += [Support(at=each.at) for each in aid.layout.feet]
+    masses = (aid.fixed, *aid.removable)
+    mass = np.array([each.mass_kg for each in masses])
+    height = np.array([each.at[2] for each in masses])
+    return [
+        Over(
+            edge=edge,
+            name=side_name(edge),
+            inside_m=np.array([edge.inside_m(each.at[0], each.at[1]) for each in masses]),
+            mass_kg=mass,
+            height_m=height,
+        )
+        for edge in edges(supports)
+    ]
+
+
+def side_name(edge: Edge) -> str:
+    """Where an edge lies."""
+    x, y = edge.normal
+    if abs(x) >= 2 * abs(y):
+        return "the front" if x > 0 else "the rear"
+    if abs(y) >= 2 * abs(x):
+        return "the left side" if y > 0 else "the right side"
+    return f"the {'front' if x > 0 else 'rear'} {'left' if y > 0 else 'right'} corner"
+
+
+def _loading(aid: Aid, there: Mask | tuple[bool, ...]) -> str:
+    given = tuple(bool(each) for each in there)
+    if not any(given):
+        return "empty"
+    if all(given):
+        return "full"
+    return f"{sum(given)} of {len(given)} pieces on it ({aid.named(given)})"
+
+
+def _found(
+    aid: Aid,
+    name: str,
+    case: str,
+    demand: float,
+    capacity: float,
+    dimension: Dimension,
+    sentence: str,
+    source: str,
+    working: Working,
+) -> Finding:
+    ratio, verdict = judge(demand, capacity)
+    return Finding(
+        check=Check(
+            name=name,
+            case=case,
+            demand=Quantity(demand, dimension),
+            capacity=Quantity(capacity, dimension),
+            ratio=ratio,
+            verdict=verdict,
+            sentence=sentence,
+            source=source,
+        ),
+        working=working,
+    )
+
+
+def _tilt(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
+    i = min(range(len(over)), key=lambda k: worst[k].tilt_rad)
+    least, need = worst[i], aid.spec.limits.tilt
+    there = np.array([True, *least.there])
+    b = float(np.average(over[i].inside_m[there], weights=over[i].mass_kg[there]))
+    h = float(np.average(over[i].height_m[there], weights=over[i].mass_kg[there]))
+    angle = max(least.tilt_rad, 0.0)
+    unit = LENGTH.shown_unit(aid.system)
+    working = Working(
+        title="Tilt",
+        given=(
+            Given("b", LENGTH.to_shown(b, aid.system), unit, f"from the centre of mass to {over[i].name}"),
+            Given("h", LENGTH.to_shown(h, aid.system), unit, "height of the centre of mass"),
+        ),
+        assumptions=("swivels turned where they are worst", "every loading that the steel does not prevent"),
+        steps=(Step("q", "b / h", b / h, "", f"tangent of the tilt, {degrees(angle):.1f} deg"),),
+    )
+    return _found(
+        aid,
+        "stands on a tilted floor",
+        f"{_loading(aid, least.there)}; over {over[i].name}",
+        need,
+        angle,
+        ANGLE,
+        f"It tips over {over[i].name} at a tilt of {degrees(angle):.1f}°, {_loading(aid, least.there)}; "
+        f"{degrees(need):.0f}° is asked for.",
+        IEC,
+        working,
+    )
+
+
+def _least(aid: Aid, base: float, shares: Floats) -> tuple[float, Mask]:
+    """The smallest sum over the loadings, and the loading."""
+    there = aid.layout.piles.choice(-shares)
+    return base + float(shares[there].sum()), there
+
+
+def _push(aid: Aid, over: list[Over]) -> Finding:
+    """The sideways push grows with the weight up to its top, so that both ends of the rule are looked at."""
+    limits = aid.spec.limits
+    height = min(limits.push_height, max(aid.layout.size[2], 1e-9))
+    best: tuple[float, float, float, Over, Mask] | None = None
+    for each in over:
+        holding, weight = each.holding, G * each.mass_kg
+        # Holding less the share of the weight at that height: linear, and so is holding alone against the top.
+        # A push fails that is below both its share and its top: mixtures of the two questions close it in.
+        for part in np.linspace(0.0, 1.0, 11):
+            shares = holding - part * limits.push_share * height * weight
+            _, there = _least(aid, float(shares[0]), shares[1:])
+            mask = np.array([True, *there])
+            W, M = float(weight[mask].sum()), float(holding[mask].sum())
+            push = min(limits.push_share * W, limits.push_most)
+            capacity = max(0.0, M) / height
+            ratio = push / capacity if capacity > 0 else np.inf
+            if best is None or ratio > best[0]:
+                best = (float(ratio), push, capacity, each, there)
+    assert best is not None  # noqa: S101  there are always edges
+    _, push, capacity, edge, there = best
+    unit, length = FORCE.shown_unit(aid.system), LENGTH.shown_unit(aid.system)
+    mask = np.array([True, *there])
+    weight = float(G * edge.mass_kg[mask].sum())
+    inside = float(np.average(edge.inside_m[mask], weights=edge.mass_kg[mask]))
+    working = Working(
+        title="Sideways push",
+        given=(
+            Given("W", FORCE.to_shown(weight, aid.system), unit, "weight so loaded"),
+            Given("b", LENGTH.to_shown(inside, aid.system), length, f"from the centre of mass to {edge.name}"),
+            Given(
+                "H", LENGTH.to_shown(height, aid.system), length, "height of the push, the worst up to the limit"
+            ),
+            Given("s", limits.push_share, "", "share of the weight"),
+            Given("Fm", FORCE.to_shown(limits.push_most, aid.system), unit, "at most"),
+        ),
+        assumptions=("its wheels are blocked", "swivels turned where they are worst"),
+        steps=(
+            Step("F", "min(s * W, Fm)", FORCE.to_shown(push, aid.system), unit, "push to be borne", IEC),
+            Step("Ft", "W * b / H", FORCE.to_shown(capacity, aid.system), unit, "push that tips it"),
+        ),
+    )
+    return _found(
+        aid,
+        "pushed sideways",
+        f"{_loading(aid, there)}; over {edge.name}",
+        push,
+        capacity,
+        FORCE,
+        f"Pushed at {Quantity(height, LENGTH).text(aid.system)} it tips over {edge.name} at "
+        f"{Quantity(capacity, FORCE).text(aid.system)}, {_loading(aid, there)}; it must bear "
+        f"{Quantity(push, FORCE).text(aid.system)}.",
+        IEC,
+        working,
+    )
+
+
+def _lean(aid: Aid, over: list[Over]) -> Iterator[Finding]:
+    """A person's weight on the top edge; leaning sideways is what the push is for."""
+    if aid.layout.top:
+        force = aid.spec.limits.lean
+        words = f"a person leaning on the top edge with {Quantity(force, FORCE).text(aid.system)}"
+        yield _down(aid, over, "a person leaning on it", force, aid.layout.top, words, "weight on the edge")
+
+
+def _step(aid: Aid, over: list[Over]) -> Iterator[Finding]:
+    if aid.layout.step:
+        force = aid.spec.limits.step
+        words = f"a foot with {Quantity(force, FORCE).text(aid.system)} on the lowest edge"
+        yield _down(aid, over, "a foot on its lowest edge", force, aid.layout.step, words, "force of the foot")
+
+
+def _down(
+    aid: Aid, over: list[Over], name: str, force: float, at: tuple[str, ...], words: str, meaning: str
+) -> Finding:
+    """A weight on nodes of the aid against the least that holds over any edge."""
+    places = [aid.layout.nodes[node] for node in at]
+    best: tuple[float, float, float, Over, Mask] | None = None
+    for each in over:
+        held, there = _least(aid, float(each.holding[0]), each.holding[1:])
+        outside = max(0.0, max(-each.edge.inside_m(x, y) for x, y, _ in places))
+        least, asked = max(0.0, held), force * outside
+        ratio = asked / least if least > 0 else np.inf
+        if best is None or ratio > best[0]:
+            best = (ratio, outside, least, each, there)
+    assert best is not None  # noqa: S101  there are always edges
+    _, outside, least, edge, there = best
+    weight = float(G * edge.mass_kg[np.array([True, *there])].sum())
+    numbers = (
+        ("F", force, FORCE, meaning),
+        ("c", outside, LENGTH, f"how far outside of {edge.name} it acts"),
+        ("W", weight, FORCE, "weight so loaded"),
+        ("b", least / weight, LENGTH, f"from the centre of mass to {edge.name}"),
+    )
+    unit = f"{FORCE.shown_unit(aid.system)}*{LENGTH.shown_unit(aid.system)}"
+    per = FORCE.to_shown(1.0, aid.system) * LENGTH.to_shown(1.0, aid.system)
+    working = Working(
+        title=name.capitalize(),
+        given=tuple(
+            Given(symbol, dimension.to_shown(value, aid.system), dimension.shown_unit(aid.system), words_)
+            for symbol, value, dimension, words_ in numbers
+        ),
+        assumptions=("swivels turned where they are worst", "every loading that the steel does not prevent"),
+        steps=(
+            Step("M", "F * c", force * outside * per, unit, "moment that tips"),
+            Step("Ms", "W * b", least * per, unit, "moment that holds"),
+        ),
+    )
+    return _found(
+        aid,
+        name,
+        f"{_loading(aid, there)}; over {edge.name}",
+        force * outside,
+        least,
+        MOMENT,
+        f"With {words} it {'tips' if force * outside > least else 'does not tip'} over {edge.name}, "
+        f"{_loading(aid, there)}.",
+        PRACTICE,
+        working,
+    )
+
+
+def obstacle_speed_m_s(b: Floats, h: Floats, inertia: Floats, mass: Floats) -> Floats:
+    """Speed at which an aid stopped dead at an edge tips over it: v2 = 2 g I (sqrt(b2 + h2) - h) / (m h2)."""
+    lift = np.hypot(b, h) - h
+    return np.where(b <= 0, 0.0, np.sqrt(2 * G * inertia * np.maximum(lift, 0.0) / mass) / h)
+
+
+def _obstacle(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
+    need = aid.spec.limits.obstacle_speed
+    masks = all_masks(aid.layout.piles)
+    best: tuple[float, Over, Mask, bool, float, float] | None = None
+    for each, tilt in zip(over, worst, strict=True):
+        if masks is not None:
+            whole = np.concatenate([np.ones((len(masks), 1), dtype=bool), masks], axis=1)
+            m = whole @ each.mass_kg
+            b, h = whole @ (each.mass_kg * each.inside_m) / m, whole @ (each.mass_kg * each.height_m) / m
+            inertia = whole @ (each.mass_kg * (each.inside_m**2 + each.height_m**2))
+            speeds = obstacle_speed_m_s(b, h, inertia, m)
+            i = int(np.argmin(speeds))
+            found = (float(speeds[i]), each, masks[i], True, float(b[i]), float(h[i]))
+        else:
+            # A point mass has the least inertia: v2 = 2 g r2 (r - h) / h2 grows with b / h and with h.
+            low = float(each.height_m.min())
+            b0 = max(0.0, np.tan(max(0.0, tilt.tilt_rad))) * low
+            r = hypot(b0, low)
+            found = (
+                sqrt(2 * G * max(0.0, r - low)) * r / low,
+                each,
+                np.array(tilt.there),
+                False,
+                b0,
+                low,
+            )
+        if best is None or found[0] < best[0]:
+            best = found
+    assert best is not None  # noqa: S101  there are always edges
+    speed, edge, there, exact, b_, h_ = best
+    unit = LENGTH.shown_unit(aid.system)
+    working = Working(
+        title="Stopped dead by an obstacle",
+        given=(
+            Given("b", LENGTH.to_shown(b_, aid.system), unit, f"from the centre of mass to {edge.name}"),
+            Given("h", LENGTH.to_shown(h_, aid.system), unit, "height of the centre of mass"),
+        ),
+        assumptions=(
+            "momentum about the edge is kept, what is left of the energy lifts the centre over it; masses as points",
+            *(() if exact else ("too many loadings to compare one by one: worst tilt and least height together",)),
+        ),
+        steps=(
+            Step(
+                "lift",
+                "sqrt(b**2 + h**2) - h",
+                LENGTH.to_shown(hypot(b_, h_) - h_, aid.system),
+                unit,
+                "how far the centre must rise",
+                note=f"with the inertia about the edge it takes {Quantity(speed, SPEED).text(aid.system)}",
+            ),
+        ),
+    )
+    return _found(
+        aid,
+        "stopped dead by an obstacle",
+        f"{_loading(aid, there)}; over {edge.name}",
+        need**2,
+        speed**2,
+        _SPEED_2,
+        f"Stopped dead it tips over {edge.name} from {Quantity(speed, SPEED).text(aid.system)} on, "
+        f"{_loading(aid, there)}; it must bear {Quantity(need, SPEED).text(aid.system)}.",
+        PRACTICE,
+        working,
+    )
+
+
+def _stop(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
+    """Stopping in the way that is allowed: deceleration over g against the tangent of the tilt left on a slope."""
+    limits = aid.spec.limits
+    a = limits.obstacle_speed**2 / (2 * limits.stop_distance)
+    i = min(range(len(over)), key=lambda k: worst[k].tilt_rad)
+    tan = max(0.0, float(np.tan(max(0.0, worst[i].tilt_rad - aid.spec.route.slope))))
+    ratio, verdict = judge(a / G, tan)
+    working = Working(
+        title="Stopped by hand",
+        given=(
+            Given("v", limits.obstacle_speed, "m/s", "walking pace"),
+            Given("d", limits.stop_distance, "m", "way in which it is stopped"),
+            Given("g", G, "m/s2", "gravity"),
+        ),
+        steps=(
+            Step("a", "v**2 / (2 * d)", a, "m/s2", "deceleration"),
+            Step("q", "a / g", a / G, "", "tangent of the tilt that has the same effect"),
+        ),
+    )
+    check = Check(
+        name="stopped short",
+        case=f"{_loading(aid, worst[i].there)}; over {over[i].name}; on the steepest floor",
+        demand=a / G,
+        capacity=tan,
+        ratio=ratio,
+        verdict=verdict,
+        sentence=f"Stopped within {Quantity(limits.stop_distance, LENGTH).text(aid.system)} it "
+        f"{'stays on its wheels' if a / G <= tan else f'tips over {over[i].name}'}, "
+        f"{_loading(aid, worst[i].there)}.",
+        source=PRACTICE,
+    )
+    return Finding(check=check, working=working)
+
+
+_SPEED_2: Final = Dimension("speed squared", {"m2/s2": 1.0, "ft2/s2": 0.3048**2}, "m2/s2", "ft2/s2", "1.44 m2/s2")
