@@ -73,7 +73,7 @@ def ratio_of(member: MemberStrengths, forces: list[float]) -> float:
 def test_more_load_never_lowers_the_ratio(
     member: MemberStrengths, shares: list[float], which: int, more: float
 ) -> None:
-    """Up to 1: beyond it H1-1a, which takes over at a fifth of the thrust, says less than H1-1b, but still fails."""
+    """Up to 1: beyond it H1-1a, which takes over at a fifth of the thrust, says less than H1-1b and still fails."""
     forces = forces_of(member, shares)
     before = ratio_of(member, forces)
     # An angle's moments pull one way each in its principal axes: only all of them grown together are surely more.

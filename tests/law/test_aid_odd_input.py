@@ -26,8 +26,19 @@ MORE: dict[str, list[dict[str, Any]]] = {
             "deceleration": "2 m/s2", "push": {"height": 1, "direction": "30 deg", "force": 50},
         }
     ],
+    "member": [
+        {
+            "section": {"shape": "angle", "depth": "3 in", "width": "2 in", "wall": "1/4 in"}, "material": "A36",
+            "length": "4 ft", "forces": {"N": 900, "My": 20, "Mz": -30, "Vy": 5, "T": 3}, "method": "LRFD",
+        },
+        {
+            "section": {"shape": "round_tube", "outside_diameter": "2 in", "wall": "16 ga"},
+            "material": "uncertified", "length": 1, "unbraced_length": 1, "Cb": 1.2, "K_y": 1,
+            "forces": {"N": -900, "My": 20, "Mz": 9, "Vz": 5},
+        },
+    ],
 }  # fmt: skip
-NAMES = ("spring", "spring_search", "casters", "tip", "roll", "push", "reach")
+NAMES = ("spring", "spring_search", "casters", "tip", "roll", "push", "reach", "member")
 
 
 @pytest.mark.parametrize("name", NAMES)
