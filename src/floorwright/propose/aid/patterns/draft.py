@@ -1,4 +1,4 @@
-"""Putting a layout together: nodes by name, cut parts through several nodes, wheels, shares along a line of nodes."""
+"""Putting a layout together: nodes by name, cut parts through several nodes, wheels, shares along a line."""
 
 from __future__ import annotations
 
@@ -29,11 +29,24 @@ class Draft:
 
     def node(self, name: str, at: XYZ) -> str:
         """A node by its name; where one stands already at this place, that one."""
-        for known, place in self.nodes.items():
-            if dist(place, at) < SAME_M:
-                return known
-        self.nodes[name] = at
-        return name
+        known = self._known(at)
+        if known is None:
+            self.nodes[name] = at
+        return known or name
+
+    def at(self, at: XYZ) -> str:
+        """The node that stands at this place.
+
+        Raises:
+            KeyError: where none does.
+        """
+        known = self._known(at)
+        if known is None:
+            raise KeyError(f"no node stands at {at}")
+        return known
+
+    def _known(self, at: XYZ) -> str | None:
+        return next((name for name, place in self.nodes.items() if dist(place, at) < SAME_M), None)
 
     def run(self, part: str, role: Role, through: Sequence[str], stock: Stock, where: str) -> None:
         """A part cut as one, through nodes in a row.
