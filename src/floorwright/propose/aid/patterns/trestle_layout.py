@@ -321,7 +321,8 @@ def _refuse_heights(spec: SettlingTrestleSpec, beam_z: float, rail_z: float, dep
             "rise",
             spec.rise,
             f"brings the rail onto the floor when the feet are down; with wheels "
-            f"{said_length(spec.wheels.height_m)} high it should be less than {said_length(spec.wheels.height_m - depth / 2)}",
+            f"{said_length(spec.wheels.height_m)} high it should be less than "
+            f"{said_length(spec.wheels.height_m - depth / 2)}",
         )
     if beam_z <= rail_z + depth:
         raise InputError.of(

@@ -116,7 +116,7 @@ def _chosen(spec: SettlingTrestleSpec, on_wheel_n: float) -> Set:
         raise InputError.of(
             "preload",
             preload,
-            f"is more than a wheel carries when empty, {said_force(on_wheel_n)}; give less, or a spring of your own",
+            f"is more than a wheel carries when empty, {said_force(on_wheel_n)}; give less, or your own spring",
         )
     rate = (on_wheel_n - preload) / squat
     outside = ROOM * spec.guides.size if spec.guides.kind == "tube" else _WIDEST_M
