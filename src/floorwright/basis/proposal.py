@@ -45,11 +45,27 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """A piece of plain geometry in metres: a box by its corner and size, or a polyline by its points."""
+    """A piece of plain geometry in metres: x along, y across, z up.
 
-    kind: Literal["box", "line"]
+    Attributes:
+        kind: bar (two ends, straight), plate (its corners in order), wheel (centre of the axle), box (two opposite
+            corners), line (a polyline).
+        points_m: see `kind`.
+        size_m: bar: depth (along its z), width (along its y), wall (0 for a solid one); plate: thickness; wheel:
+            diameter and width; else empty.
+        round_: whether a bar is round.
+        roll_rad: of a bar about its axis.
+        label: what it is; part: name of the part that it belongs to; role: leg, rail, piece, wheel ...
+    """
+
+    kind: Literal["bar", "plate", "wheel", "box", "line"]
     points_m: tuple[tuple[float, float, float], ...]
+    size_m: tuple[float, ...] = ()
+    round_: bool = False
+    roll_rad: float = 0.0
     label: str = ""
+    part: str = ""
+    role: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -125,12 +125,10 @@ def _hands(causes: Causes, spec: AidSpec) -> list[State]:
         for node in low_posts(layout):
             bump = ((at[f"bump {node} {axis}"], sign * limits.truck_bump),)
             found.append(State(kind="bump", words=f"nudged {words} by a truck at {node}", extra=bump))
-    for node in layout.top:
-        found.append(
-            State(
-                kind="lean", words=f"a person leaning down on {node}", extra=((at[f"lean {node} z"], limits.lean),)
-            )
-        )
+    found += [
+        State(kind="lean", words=f"a person leaning down on {node}", extra=((at[f"lean {node} z"], limits.lean),))
+        for node in layout.top
+    ]
     for node in layout.step:
         step = ((at[f"step {node}"], limits.step),)
         found.append(State(kind="step", words=f"a foot on {node}", extra=step))

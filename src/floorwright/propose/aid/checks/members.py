@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from math import dist
 from typing import Final
@@ -46,21 +47,31 @@ def use_of(strengths: MemberStrengths, worst: BarWorst) -> tuple[float | None, i
 
 
 def _parts(aid: Aid) -> Iterator[Finding]:
-    """One finding a part, for its worst bar."""
-    by_part: dict[str, list[tuple[str, MemberStrengths]]] = {}
+    """One finding for parts that are alike (same kind, section and material), about the worst of their bars."""
+    alike: dict[tuple[str, str, str], list[tuple[str, MemberStrengths]]] = {}
     for (name, bar), strengths in zip(aid.layout.bars.items(), aid.strengths, strict=True):
-        by_part.setdefault(bar.part, []).append((name, strengths))
-    for part, bars in by_part.items():
+        alike.setdefault((kind_of(bar.part), bar.section.label, bar.material.id), []).append((name, strengths))
+    for (kind, _, _), bars in alike.items():
         used = [(use_of(strengths, aid.bars[name]), name, strengths) for name, strengths in bars]
         unknown = next((each for each in used if each[0][0] is None), None)
         (use, _, clause_), name, strengths = unknown or max(used, key=lambda each: each[0][0] or 0.0)
-        yield _part(aid, part, name, strengths, use, clause_)
+        parts = {aid.layout.bars[each].part for each, _ in bars}
+        yield _part(aid, kind if len(parts) > 1 else aid.layout.bars[name].part, name, strengths, use, clause_)
+
+
+_NUMBERED: Final = re.compile(r"\b(\d+|left|right|near|far|front|rear|back)\b")
+
+
+def kind_of(part: str) -> str:
+    """The name of a part without its number and side: "divider 3 post far" -> "divider post"."""
+    return " ".join(_NUMBERED.sub("", part).split()) or part
 
 
 def _part(aid: Aid, part: str, name: str, strengths: MemberStrengths, use: float | None, clause_: str) -> Finding:
     bar, worst = aid.layout.bars[name], aid.bars[name]
     ratio, verdict = judge(use, 1.0)
     case = aid.case(worst.where)
+    what = bar.part if bar.part == part else f"{part} ({bar.part} is the worst)"
     if use is None:
         reason = next(
             (
@@ -70,11 +81,11 @@ def _part(aid: Aid, part: str, name: str, strengths: MemberStrengths, use: float
             ),
             "its strength is not known",
         )
-        sentence = f"Whether the {part} ({bar.section.label}) holds is not known: {reason}."
+        sentence = f"Whether the {what}, {bar.section.label}, holds is not known: {reason}."
     else:
         word = "holds" if use <= 1 else "does not hold"
         sentence = (
-            f"The {part} ({bar.section.label}, {bar.material.name}) {word}: at worst {100 * use:.0f} % of its "
+            f"The {what}, {bar.section.label} of {bar.material.name}, {word}: at worst {100 * use:.0f} % of its "
             f"strength is used."
         )
     check = Check(
@@ -87,7 +98,7 @@ def _part(aid: Aid, part: str, name: str, strengths: MemberStrengths, use: float
         sentence=sentence,
         source=SOURCE,
     )
-    return Finding(check=check, working=_working(aid, part, strengths, worst, clause_), about=name)
+    return Finding(check=check, working=_working(aid, bar.part, strengths, worst, clause_), about=name)
 
 
 def _working(aid: Aid, part: str, s: MemberStrengths, worst: BarWorst, clause_: str) -> Working | None:

@@ -20,7 +20,7 @@ from floorwright.basis.mechanics import MOMENT
 from floorwright.basis.quantity import ANGLE, FORCE, LENGTH, SPEED, Dimension, Quantity
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
-from floorwright.propose.aid.checks.tipping import G, Edge, Support, Worst, edges, worst_tilt
+from floorwright.propose.aid.checks.tipping import Edge, G, Support, Worst, edges, worst_tilt
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.subsets import Mask
 from floorwright.propose.aid.worst import all_masks
@@ -174,14 +174,14 @@ def _push(aid: Aid, over: list[Over]) -> Finding:
     height = min(limits.push_height, max(aid.layout.size[2], 1e-9))
     best: tuple[float, float, float, Over, Mask] | None = None
     for each in over:
-        holding, weight = each.holding, G * each.mass_kg
+        holding, weights = each.holding, G * each.mass_kg
         # Holding less the share of the weight at that height: linear, and so is holding alone against the top.
         # A push fails that is below both its share and its top: mixtures of the two questions close it in.
         for part in np.linspace(0.0, 1.0, 11):
-            shares = holding - part * limits.push_share * height * weight
+            shares = holding - part * limits.push_share * height * weights
             _, there = _least(aid, float(shares[0]), shares[1:])
             mask = np.array([True, *there])
-            W, M = float(weight[mask].sum()), float(holding[mask].sum())
+            W, M = float(weights[mask].sum()), float(holding[mask].sum())
             push = min(limits.push_share * W, limits.push_most)
             capacity = max(0.0, M) / height
             ratio = push / capacity if capacity > 0 else np.inf
@@ -334,7 +334,7 @@ def _obstacle(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
             Given("h", LENGTH.to_shown(h_, aid.system), unit, "height of the centre of mass"),
         ),
         assumptions=(
-            "momentum about the edge is kept, what is left of the energy lifts the centre over it; masses as points",
+            "momentum about the edge is kept; the rest of the energy lifts the centre over it; masses as points",
             *(() if exact else ("too many loadings to compare one by one: worst tilt and least height together",)),
         ),
         steps=(

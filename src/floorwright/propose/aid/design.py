@@ -1,0 +1,190 @@
+"""From a spec to a checked proposal: the pattern lays it out, the checks look at it, the rating follows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from math import dist
+from typing import Any, Final
+
+from floorwright.basis.proposal import Caution, Effect, Part, Proposal, Shape
+from floorwright.basis.quantity import UnitSystem
+from floorwright.propose.aid.aid import Aid, Finding
+from floorwright.propose.aid.cautions import cautions
+from floorwright.propose.aid.checks import members, stability
+from floorwright.propose.aid.layout import Layout
+from floorwright.propose.aid.rating import Rating, rate
+from floorwright.propose.aid.registry import pattern_of
+from floorwright.propose.aid.spec import AidSpec
+
+CHECKS: Final[tuple[Callable[[Aid], Iterator[Finding]], ...]] = (
+    stability.findings,
+    members.findings,
+)
+"""The checks of every aid, in the order of the sheet."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Design:
+    """A checked aid.
+
+    Attributes:
+        spec, layout: what was asked and how it is laid out.
+        findings: every check with its working; the pattern's own come first.
+        effects: what the pattern says it changes.
+        cautions: what can hurt someone.
+        rating: working load, proof test, plate.
+    """
+
+    spec: AidSpec
+    layout: Layout
+    findings: tuple[Finding, ...]
+    effects: tuple[Effect, ...]
+    cautions: tuple[Caution, ...]
+    rating: Rating
+
+    @property
+    def governing(self) -> Finding | None:
+        """The check that comes first when something has to be changed: fails before unknown, then by ratio."""
+        order = {"fails": 0, "unknown": 1, "close": 2, "ok": 3}
+        return min(
+            self.findings, key=lambda each: (order[each.check.verdict], -(each.check.ratio or 0.0)), default=None
+        )
+
+    def proposal(self) -> Proposal:
+        """What every countermeasure offers."""
+        return Proposal(
+            title=self.spec.title,
+            checks=tuple(each.check for each in self.findings),
+            parts=parts_of(self.layout),
+            effects=self.effects,
+            scene=scene_of(self.layout),
+            cautions=self.cautions,
+            workings=tuple(each.working for each in self.findings if each.working is not None),
+        )
+
+
+def design(raw: Mapping[str, Any], system: UnitSystem = "us") -> Design:
+    """Lay out and check an aid.
+
+    Args:
+        raw: its spec as plain data, as TOML or a form gives it; `pattern` names the pattern.
+        system: units in which sentences and workings are written.
+
+    Raises:
+        InputError: listing every field that is wrong.
+        UnstableError: when the frame is a mechanism; it says which node moves and how.
+    """
+    pattern = pattern_of(raw)
+    spec = pattern.read(raw)
+    return checked(spec, pattern.lay_out(spec), system)
+
+
+def checked(spec: AidSpec, layout: Layout, system: UnitSystem = "us") -> Design:
+    """Check a layout."""
+    aid = Aid(spec, layout, system)
+    own = pattern_of({"pattern": spec.pattern}).own(spec, layout)
+    found = [Finding(check=check) for check in own.checks]
+    for check in CHECKS:
+        found += check(aid)
+    findings = tuple(found)
+    return Design(
+        spec=spec,
+        layout=layout,
+        findings=findings,
+        effects=own.effects,
+        cautions=(*own.cautions, *cautions(aid)),
+        rating=rate(aid, findings),
+    )
+
+
+def parts_of(layout: Layout) -> tuple[Part, ...]:
+    """What has to be cut, bought or reclaimed, equal parts together."""
+    lengths: dict[str, float] = {}
+    of: dict[str, str] = {}
+    for bar in layout.bars.values():
+        lengths[bar.part] = lengths.get(bar.part, 0.0) + dist(layout.nodes[bar.start], layout.nodes[bar.end])
+        of[bar.part] = f"{bar.section.label}, {bar.material.name}{' (reclaimed)' if bar.reclaimed else ''}"
+    cut: dict[tuple[str, float], list[str]] = {}
+    for part, length in lengths.items():
+        cut.setdefault((of[part], round(length, 4)), []).append(part)
+    found = [
+        Part(name=_together(names), count=len(names), material=material, length_m=length)
+        for (material, length), names in cut.items()
+    ]
+    panels: dict[tuple[str, str], int] = {}
+    for panel in layout.panels:
+        panels[panel.part, panel.material] = panels.get((panel.part, panel.material), 0) + 1
+    found += [Part(name=name, count=n, material=material) for (name, material), n in panels.items()]
+    wheels: dict[str, int] = {}
+    for wheel in layout.wheels:
+        brake = "" if wheel.brake == "none" else f", {wheel.brake} brake"
+        rated = "no rating" if wheel.rating_kg is None else f"rated {wheel.rating_kg:.0f} kg"
+        kind = "swivel" if wheel.swivel else "rigid"
+        name = f"{kind} caster {1e3 * wheel.diameter_m:.0f} mm, {wheel.tread.replace('_', ' ')}{brake}, {rated}"
+        wheels[name] = wheels.get(name, 0) + 1
+    return (*found, *(Part(name=name, count=n, material="bought") for name, n in wheels.items()))
+
+
+def _together(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} like it"
+
+
+def scene_of(layout: Layout) -> tuple[Shape, ...]:
+    """What there is to see."""
+    nodes = layout.nodes
+    shapes = [
+        Shape(
+            kind="bar",
+            points_m=(nodes[bar.start], nodes[bar.end]),
+            size_m=(
+                bar.section.depth_m,
+                bar.section.width_m,
+                bar.section.wall_nominal_m if bar.section.closed else 0.0,
+            ),
+            round_=bar.section.outside_diameter_m is not None,
+            roll_rad=bar.roll_rad,
+            label=name,
+            part=bar.part,
+            role=bar.role,
+        )
+        for name, bar in layout.bars.items()
+    ]
+    shapes += [
+        Shape(
+            kind="plate",
+            points_m=panel.corners,
+            size_m=(panel.thickness_m,),
+            label=panel.part,
+            part=panel.part,
+            role="deck",
+        )
+        for panel in layout.panels
+    ]
+    for wheel in layout.wheels:
+        x, y = wheel.at
+        centre = (x - (wheel.trail_m if wheel.swivel else 0.0), y, wheel.diameter_m / 2)
+        shapes.append(
+            Shape(
+                kind="wheel",
+                points_m=(centre,),
+                size_m=(wheel.diameter_m, wheel.width_m),
+                label=wheel.name,
+                role="wheel",
+            )
+        )
+    for foot in layout.feet:
+        x, y = foot.at
+        shapes.append(
+            Shape(kind="line", points_m=((x, y, foot.gap_m), nodes[foot.node]), label=foot.name, role="foot")
+        )
+    for piece in layout.pieces:
+        low = tuple(c - s / 2 for c, s in zip(piece.centre, piece.size, strict=True))
+        high = tuple(c + s / 2 for c, s in zip(piece.centre, piece.size, strict=True))
+        shapes.append(Shape(kind="box", points_m=(_xyz(low), _xyz(high)), label=piece.name, role="piece"))
+    return tuple(shapes)
+
+
+def _xyz(values: tuple[float, ...]) -> tuple[float, float, float]:
+    x, y, z = values
+    return x, y, z
