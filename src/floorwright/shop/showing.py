@@ -28,7 +28,7 @@ DIMENSION: Final[dict[MeasureKind, Dimension]] = {
     MeasureKind.WEIGHT: MASS,
 }
 BY_SI_UNIT: Final = {dimension.si: dimension for dimension in DIMENSION.values()}
-_PRINTED: Final = {"ft2": "ft²", "m2": "m²", "1/ft2": "per ft²", "1/m2": "per m²"}
+_PRINTED: Final = {"ft2": "ft²", "m2": "m²", "1/ft2": said("per ft²"), "1/m2": said("per m²")}
 _LONG_TIME_S: Final = 600.0  # from ten minutes on, minutes read better than seconds
 
 

@@ -118,7 +118,8 @@ def field_names() -> dict[str, str]:
 def problem_words(problem: Problem) -> str:
     """What is wrong, as one sentence in the language at hand, the field by the name that people know it by."""
     known = _PATH.fullmatch(problem.field) and all(name in _NAMES for name, _ in _PART.findall(problem.field))
-    return said(replace(problem, field=field_words(problem.field)).sentence() if known else problem.sentence())
+    field = field_words(problem.field) if known else problem.field
+    return said(replace(problem, field=field, message=said(problem.message)).sentence())
 
 
 def value_words(path: str, value: Any, settings: Settings) -> str:

@@ -136,8 +136,8 @@ def _facts(found: Baseline, system: UnitSystem) -> Iterator[tuple[str, str]]:
         planned = said("{n} readings were fixed beforehand", n=f"{found.study.record.planned:,}")
         yield words.gettext(N_("Planned")), _sentence(planned)
     if odd := [_odd(found, point, system) for point in found.series.points if point.outlier]:
-        told = f"{_sentence(*odd)} {words.gettext(N_('Shown and kept.'))}"
-        yield words.gettext(N_("Far out")), told
+        kept = words.gettext("Shown and kept.")
+        yield words.gettext(N_("Far out")), f"{_sentence(*odd)} {kept}"
     if count := len(found.series.foreign):
         foreign = said("{n} marked as foreign, kept in sight, left out of the mean", n=f"{count:,}")
         yield words.gettext(N_("Foreign")), _sentence(foreign)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from floorwright.basis.sentence import Sentence
+from floorwright.basis.sentence import Sentence, said
 from floorwright.draw.picture import Picture
 from floorwright.report.assemble import improvement_page, next_text
 from floorwright.report.page import ImprovementPage
@@ -15,7 +15,7 @@ from floorwright.shop.baseline import Baseline, baseline
 from floorwright.shop.baseline_words import how_many_more
 from floorwright.shop.ports import Shop
 from floorwright.shop.proof import Proof
-from floorwright.shop.showing import asked_of, number_text, unit_of
+from floorwright.shop.showing import asked_of, level_text, number_text, unit_of
 from floorwright.shop.story import Story
 from floorwright.shop.studies import studies_by_improvement
 from floorwright.web.workings import Shown, of_outcome, of_worked
@@ -130,18 +130,19 @@ def _measures(shop: Shop, story: Story) -> tuple[MeasurePart, ...]:
 
 
 def _line(story: Story, proof: Proof, found: Baseline) -> StudyLine:
-    unit, factor = unit_of(proof.measure, story.settings.units, size=abs(found.level or 0.0))
+    _, factor = unit_of(proof.measure, story.settings.units, size=abs(found.level or 0.0))
     n = len(found.series.points)
     missing, more = how_many_more(proof, found)
     study = found.study.record
-    interval = ""
+    interval: str = ""
     if found.low is not None and found.high is not None:
-        interval = f"{number_text(found.low * factor)} to {number_text(found.high * factor)}"
+        low, high = number_text(found.low * factor), number_text(found.high * factor)
+        interval = said("{low} to {high}", low=low, high=high)
     return StudyLine(
         id=found.study.id,
         moment=study.moment,
         n=n,
-        level="" if found.level is None else f"{number_text(found.level * factor)} {unit}",
+        level="" if found.level is None else level_text(found.measure, found.level, story.settings.units),
         interval=interval,
         more=more,
         missing=missing,
