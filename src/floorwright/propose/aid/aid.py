@@ -7,7 +7,7 @@ from functools import cached_property
 from math import dist
 
 from floorwright.basis.check import Check
-from floorwright.basis.quantity import G_STANDARD, UnitSystem
+from floorwright.basis.quantity import G_STANDARD, Dimension, Quantity, UnitSystem
 from floorwright.basis.working import Working
 from floorwright.propose.aid.checks.tipping import Mass
 from floorwright.propose.aid.layout import Layout
@@ -95,6 +95,14 @@ class Aid:
     def weight_n(self) -> float:
         """Weight with every piece as declared."""
         return G_STANDARD * (self.layout.own_kg + self.layout.load_kg)
+
+    def text(self, value_si: float, dimension: Dimension) -> str:
+        """A value for a sentence, in the shop's units."""
+        return Quantity(value_si, dimension).text(self.system)
+
+    def shown(self, value_si: float, dimension: Dimension) -> float:
+        """A value for a working, in the shop's units."""
+        return dimension.to_shown(value_si, self.system)
 
     def case(self, where: Where) -> str:
         """A state, stand and loading in words for the sheet."""

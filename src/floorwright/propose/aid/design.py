@@ -11,7 +11,7 @@ from floorwright.basis.proposal import Caution, Effect, Part, Proposal, Shape
 from floorwright.basis.quantity import UnitSystem
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.cautions import cautions
-from floorwright.propose.aid.checks import members, stability
+from floorwright.propose.aid.checks import members, moving, stability, wheels
 from floorwright.propose.aid.layout import Layout
 from floorwright.propose.aid.rating import Rating, rate
 from floorwright.propose.aid.registry import pattern_of
@@ -19,6 +19,8 @@ from floorwright.propose.aid.spec import AidSpec
 
 CHECKS: Final[tuple[Callable[[Aid], Iterator[Finding]], ...]] = (
     stability.findings,
+    wheels.findings,
+    moving.findings,
     members.findings,
 )
 """The checks of every aid, in the order of the sheet."""

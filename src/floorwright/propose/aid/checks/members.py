@@ -84,8 +84,9 @@ def _part(aid: Aid, part: str, name: str, strengths: MemberStrengths, use: float
         sentence = f"Whether the {what}, {bar.section.label}, holds is not known: {reason}."
     else:
         word = "holds" if use <= 1 else "does not hold"
+        metal = bar.material.spec if bar.material.certified else bar.material.name
         sentence = (
-            f"The {what}, {bar.section.label} of {bar.material.name}, {word}: at worst {100 * use:.0f} % of its "
+            f"The {what}, {bar.section.label} of {metal}, {word}: at worst {100 * use:.0f} % of its "
             f"strength is used."
         )
     check = Check(
@@ -111,10 +112,10 @@ def _working(aid: Aid, part: str, s: MemberStrengths, worst: BarWorst, clause_: 
     unit_n, unit_m = FORCE.shown_unit(aid.system), MOMENT.shown_unit(aid.system)
 
     def shown_n(value: float) -> float:
-        return FORCE.to_shown(value, aid.system)
+        return aid.shown(value, FORCE)
 
     def shown_m(value: float) -> float:
-        return MOMENT.to_shown(value, aid.system)
+        return aid.shown(value, MOMENT)
 
     p = abs(N) / (axial.available or 1.0)
     m = abs(one) / (s.flexure_1.available or 1.0) + (
@@ -179,7 +180,7 @@ def _sag(aid: Aid, span: Span) -> Finding:
     limit = length / aid.spec.limits.sag
     sag = None if worst is None else max(0.0, worst.value)
     ratio, verdict = judge(sag, limit)
-    shown = "?" if sag is None else Quantity(sag, LENGTH).text(aid.system)
+    shown = "?" if sag is None else aid.text(sag, LENGTH)
     check = Check(
         name=f"sag: {span.name}",
         case="no loading can stand" if worst is None else aid.case(worst.where),
@@ -187,20 +188,20 @@ def _sag(aid: Aid, span: Span) -> Finding:
         capacity=Quantity(limit, LENGTH),
         ratio=ratio,
         verdict=verdict,
-        sentence=f"The {span.name} sags by {shown} at most over {Quantity(length, LENGTH).text(aid.system)}; "
-        f"{Quantity(limit, LENGTH).text(aid.system)} is the limit (span / {aid.spec.limits.sag:g}).",
+        sentence=f"The {span.name} sags by {shown} at most over {aid.text(length, LENGTH)}; "
+        f"{aid.text(limit, LENGTH)} is the limit (span / {aid.spec.limits.sag:g}).",
         source=PRACTICE,
     )
     unit = LENGTH.shown_unit(aid.system)
     working = Working(
         title=f"Sag of the {span.name}",
         given=(
-            Given("L", LENGTH.to_shown(length, aid.system), unit, "span"),
+            Given("L", aid.shown(length, LENGTH), unit, "span"),
             Given("n", aid.spec.limits.sag, "", "limit: span over this"),
-            Given("f", LENGTH.to_shown(sag or 0.0, aid.system), unit, "sag by the frame analysis"),
+            Given("f", aid.shown(sag or 0.0, LENGTH), unit, "sag by the frame analysis"),
         ),
         steps=(
-            Step("fa", "L / n", LENGTH.to_shown(limit, aid.system), unit, "sag allowed"),
+            Step("fa", "L / n", aid.shown(limit, LENGTH), unit, "sag allowed"),
             Step("u", "f / fa", (sag or 0.0) / limit, "", "used"),
         ),
     )

@@ -142,8 +142,8 @@ def _tilt(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
     working = Working(
         title="Tilt",
         given=(
-            Given("b", LENGTH.to_shown(b, aid.system), unit, f"from the centre of mass to {over[i].name}"),
-            Given("h", LENGTH.to_shown(h, aid.system), unit, "height of the centre of mass"),
+            Given("b", aid.shown(b, LENGTH), unit, f"from the centre of mass to {over[i].name}"),
+            Given("h", aid.shown(h, LENGTH), unit, "height of the centre of mass"),
         ),
         assumptions=("swivels turned where they are worst", "every loading that the steel does not prevent"),
         steps=(Step("q", "b / h", b / h, "", f"tangent of the tilt, {degrees(angle):.1f} deg"),),
@@ -196,18 +196,16 @@ def _push(aid: Aid, over: list[Over]) -> Finding:
     working = Working(
         title="Sideways push",
         given=(
-            Given("W", FORCE.to_shown(weight, aid.system), unit, "weight so loaded"),
-            Given("b", LENGTH.to_shown(inside, aid.system), length, f"from the centre of mass to {edge.name}"),
-            Given(
-                "H", LENGTH.to_shown(height, aid.system), length, "height of the push, the worst up to the limit"
-            ),
+            Given("W", aid.shown(weight, FORCE), unit, "weight so loaded"),
+            Given("b", aid.shown(inside, LENGTH), length, f"from the centre of mass to {edge.name}"),
+            Given("H", aid.shown(height, LENGTH), length, "height of the push, the worst up to the limit"),
             Given("s", limits.push_share, "", "share of the weight"),
-            Given("Fm", FORCE.to_shown(limits.push_most, aid.system), unit, "at most"),
+            Given("Fm", aid.shown(limits.push_most, FORCE), unit, "at most"),
         ),
         assumptions=("its wheels are blocked", "swivels turned where they are worst"),
         steps=(
-            Step("F", "min(s * W, Fm)", FORCE.to_shown(push, aid.system), unit, "push to be borne", IEC),
-            Step("Ft", "W * b / H", FORCE.to_shown(capacity, aid.system), unit, "push that tips it"),
+            Step("F", "min(s * W, Fm)", aid.shown(push, FORCE), unit, "push to be borne", IEC),
+            Step("Ft", "W * b / H", aid.shown(capacity, FORCE), unit, "push that tips it"),
         ),
     )
     return _found(
@@ -217,9 +215,9 @@ def _push(aid: Aid, over: list[Over]) -> Finding:
         push,
         capacity,
         FORCE,
-        f"Pushed at {Quantity(height, LENGTH).text(aid.system)} it tips over {edge.name} at "
-        f"{Quantity(capacity, FORCE).text(aid.system)}, {_loading(aid, there)}; it must bear "
-        f"{Quantity(push, FORCE).text(aid.system)}.",
+        f"Pushed at {aid.text(height, LENGTH)} it tips over {edge.name} at "
+        f"{aid.text(capacity, FORCE)}, {_loading(aid, there)}; it must bear "
+        f"{aid.text(push, FORCE)}.",
         IEC,
         working,
     )
@@ -229,14 +227,14 @@ def _lean(aid: Aid, over: list[Over]) -> Iterator[Finding]:
     """A person's weight on the top edge; leaning sideways is what the push is for."""
     if aid.layout.top:
         force = aid.spec.limits.lean
-        words = f"a person leaning on the top edge with {Quantity(force, FORCE).text(aid.system)}"
+        words = f"a person leaning on the top edge with {aid.text(force, FORCE)}"
         yield _down(aid, over, "a person leaning on it", force, aid.layout.top, words, "weight on the edge")
 
 
 def _step(aid: Aid, over: list[Over]) -> Iterator[Finding]:
     if aid.layout.step:
         force = aid.spec.limits.step
-        words = f"a foot with {Quantity(force, FORCE).text(aid.system)} on the lowest edge"
+        words = f"a foot with {aid.text(force, FORCE)} on the lowest edge"
         yield _down(aid, over, "a foot on its lowest edge", force, aid.layout.step, words, "force of the foot")
 
 
@@ -263,7 +261,7 @@ def _down(
         ("b", least / weight, LENGTH, f"from the centre of mass to {edge.name}"),
     )
     unit = f"{FORCE.shown_unit(aid.system)}*{LENGTH.shown_unit(aid.system)}"
-    per = FORCE.to_shown(1.0, aid.system) * LENGTH.to_shown(1.0, aid.system)
+    per = aid.shown(1.0, FORCE) * aid.shown(1.0, LENGTH)
     working = Working(
         title=name.capitalize(),
         given=tuple(
@@ -330,8 +328,8 @@ def _obstacle(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
     working = Working(
         title="Stopped dead by an obstacle",
         given=(
-            Given("b", LENGTH.to_shown(b_, aid.system), unit, f"from the centre of mass to {edge.name}"),
-            Given("h", LENGTH.to_shown(h_, aid.system), unit, "height of the centre of mass"),
+            Given("b", aid.shown(b_, LENGTH), unit, f"from the centre of mass to {edge.name}"),
+            Given("h", aid.shown(h_, LENGTH), unit, "height of the centre of mass"),
         ),
         assumptions=(
             "momentum about the edge is kept; the rest of the energy lifts the centre over it; masses as points",
@@ -341,10 +339,10 @@ def _obstacle(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
             Step(
                 "lift",
                 "sqrt(b**2 + h**2) - h",
-                LENGTH.to_shown(hypot(b_, h_) - h_, aid.system),
+                aid.shown(hypot(b_, h_) - h_, LENGTH),
                 unit,
                 "how far the centre must rise",
-                note=f"with the inertia about the edge it takes {Quantity(speed, SPEED).text(aid.system)}",
+                note=f"with the inertia about the edge it takes {aid.text(speed, SPEED)}",
             ),
         ),
     )
@@ -355,8 +353,8 @@ def _obstacle(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
         need**2,
         speed**2,
         _SPEED_2,
-        f"Stopped dead it tips over {edge.name} from {Quantity(speed, SPEED).text(aid.system)} on, "
-        f"{_loading(aid, there)}; it must bear {Quantity(need, SPEED).text(aid.system)}.",
+        f"Stopped dead it tips over {edge.name} from {aid.text(speed, SPEED)} on, "
+        f"{_loading(aid, there)}; it must bear {aid.text(need, SPEED)}.",
         PRACTICE,
         working,
     )
@@ -388,7 +386,7 @@ def _stop(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
         capacity=tan,
         ratio=ratio,
         verdict=verdict,
-        sentence=f"Stopped within {Quantity(limits.stop_distance, LENGTH).text(aid.system)} it "
+        sentence=f"Stopped within {aid.text(limits.stop_distance, LENGTH)} it "
         f"{'stays on its wheels' if a / G <= tan else f'tips over {over[i].name}'}, "
         f"{_loading(aid, worst[i].there)}.",
         source=PRACTICE,

@@ -1,0 +1,207 @@
+"""Wheels under the worst three-point support: rating, floor, brakes; who holds it back downhill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import cos, degrees, sin
+from typing import Final
+
+from floorwright.basis.check import Check, judge
+from floorwright.basis.quantity import FORCE, G_STANDARD, LENGTH, MASS, Quantity
+from floorwright.basis.working import Given, Step, Working
+from floorwright.propose.aid.aid import Aid, Finding
+from floorwright.propose.aid.checks.casters import by_thirds_n, shock
+from floorwright.propose.aid.frame.stability import Floats
+from floorwright.propose.aid.layout import Wheel
+from floorwright.propose.aid.states import State
+from floorwright.propose.aid.worst import Extreme
+
+GUIDES: Final = "caster_guides"
+PRACTICE: Final = "common practice, no source"
+
+
+def findings(aid: Aid) -> Iterator[Finding]:
+    """Checks of the wheels; none for an aid without, and none for sprung ones, which their pattern looks at."""
+    if not aid.layout.wheels or any(wheel.sprung for wheel in aid.layout.wheels):
+        return
+    yield _rating(aid)
+    yield _grating(aid)
+    yield from _brakes(aid)
+
+
+def loads(aid: Aid) -> dict[str, Extreme]:
+    """The most that each wheel gets at rest, by name."""
+    return {s.name: load for s, load in zip(aid.causes.supports, aid.support_loads, strict=True) if s.wheel}
+
+
+def _rating(aid: Aid) -> Finding:
+    found, wheels = loads(aid), {wheel.name: wheel for wheel in aid.layout.wheels}
+    name = max(found, key=lambda each: _use(found[each].value, wheels[each]))
+    wheel, load = wheels[name], found[name]
+    printed = shock(aid.spec.route.bump, wheel.diameter_m)
+    need = load.value * printed.high / G_STANDARD
+    ratio, verdict = judge(need, wheel.rating_kg)
+    third = by_thirds_n(aid.weight_n) / G_STANDARD
+    asked = aid.text(need, MASS)
+    if wheel.rating_kg is None:
+        sentence = (
+            f"The casters carry no rating: nobody knows what they hold. Fit casters rated {asked} or more; the "
+            f"{name} one can get {aid.text(load.value / G_STANDARD, MASS)} standing still."
+        )
+    else:
+        sentence = (
+            f"The {name} caster can get {aid.text(load.value / G_STANDARD, MASS)} when the floor is "
+            f"uneven, {asked} with shock; it is rated {aid.text(wheel.rating_kg, MASS)} (a third of "
+            f"the total would be {aid.text(third, MASS)})."
+        )
+    unit = MASS.shown_unit(aid.system)
+    working = Working(
+        title="Rating of the casters",
+        given=(
+            Given("m", aid.shown(load.value / G_STANDARD, MASS), unit, f"worst load: {aid.case(load.where)}"),
+            Given("s", printed.high, "", "factor for shock, high end of the printed range"),
+            Given("W", aid.shown(aid.weight_n / G_STANDARD, MASS), unit, "total mass"),
+        ),
+        assumptions=("the frame is stiff: it stands on any three of its supports",),
+        steps=(
+            Step("R", "m * s", aid.shown(need, MASS), unit, "rating that it takes", GUIDES),
+            Step(
+                "T",
+                "W / 3",
+                aid.shown(third, MASS),
+                unit,
+                "a third of the total, for comparison only",
+                PRACTICE,
+            ),
+        ),
+    )
+    check = Check(
+        name="casters: rating",
+        case=aid.case(load.where),
+        demand=Quantity(need, MASS),
+        capacity=None if wheel.rating_kg is None else Quantity(wheel.rating_kg, MASS),
+        ratio=ratio,
+        verdict=verdict,
+        sentence=sentence,
+        source=GUIDES,
+    )
+    return Finding(check=check, working=working, about=name)
+
+
+def _use(load_n: float, wheel: Wheel) -> float:
+    """Load over rating; an unmarked caster comes first."""
+    return float("inf") if wheel.rating_kg is None else load_n / wheel.rating_kg
+
+
+def _grating(aid: Aid) -> Finding:
+    grating = aid.spec.route.grating
+    known = grating is False
+    check = Check(
+        name="floor under a wheel",
+        case="the route",
+        demand=None,
+        capacity=None,
+        ratio=None,
+        verdict="ok" if known else "unknown",
+        sentence="The route crosses no grating and no thin plate."
+        if known
+        else "Whether the grating or thin plate on its route carries a wheel is not known: ask for its point load."
+        if grating
+        else "Whether its route crosses grating or thin plate is not said: answer route.grating.",
+        source=PRACTICE,
+    )
+    return Finding(check=check)
+
+
+def _brakes(aid: Aid) -> Iterator[Finding]:
+    """Braked wheels on the steepest floor, with the least load that they can have together."""
+    slope, braked = aid.spec.route.slope, [wheel.name for wheel in aid.layout.wheels if wheel.brake != "none"]
+    if not braked:
+        if slope <= 0:
+            return
+        check = Check(
+            name="brakes",
+            case="parked on the steepest floor",
+            demand=Quantity(aid.weight_n * sin(slope), FORCE),
+            capacity=Quantity(0.0, FORCE),
+            ratio=None,
+            verdict="fails",
+            sentence=f"It has no brake and rolls away where the floor falls by {degrees(slope):.1f}°.",
+            source=PRACTICE,
+        )
+        yield Finding(check=check)
+        return
+    mu = aid.spec.route.friction
+    places = [i for i, support in enumerate(aid.causes.supports) if support.name in braked]
+    plain = State(kind="rest", words="parked")
+    # W sin - mu cos (load of the braked wheels), largest: linear in the pieces, over every stand.
+    responses = [
+        (
+            stand,
+            sin(slope) * stand.contact[:, list(stand.on)].sum(axis=1)
+            - mu * cos(slope) * stand.contact[:, places].sum(axis=1),
+        )
+        for stand in aid.causes.stands
+    ]
+    worst = aid.search.largest(responses, plain)
+    if worst is None:
+        return
+    stand = next(each for each in aid.causes.stands if each.on == worst.where.on)
+    mask = worst.where.there
+    total = _sum(stand.contact[:, list(stand.on)].sum(axis=1), aid, mask)
+    held = _sum(stand.contact[:, places].sum(axis=1), aid, mask)
+    demand, capacity = total * sin(slope), mu * cos(slope) * max(0.0, held)
+    ratio, verdict = judge(demand, capacity if demand else 1.0)
+    unit = FORCE.shown_unit(aid.system)
+    working = Working(
+        title="Brakes",
+        given=(
+            Given("W", aid.shown(total, FORCE), unit, f"weight so loaded ({aid.case(worst.where)})"),
+            Given("B", aid.shown(max(0.0, held), FORCE), unit, "least that the braked wheels carry together"),
+            Given("mu", mu, "", "friction of the wheels on the floor"),
+            Given("sn", sin(slope), "", "sine of the slope"),
+            Given("cs", cos(slope), "", "cosine of the slope"),
+        ),
+        assumptions=("friction for screening only: measure it where it matters",),
+        steps=(
+            Step("F", "W * sn", aid.shown(demand, FORCE), unit, "pull down the slope"),
+            Step("Fb", "mu * cs * B", aid.shown(capacity, FORCE), unit, "what the brakes hold"),
+        ),
+    )
+    where = (
+        "on level floor they have nothing to hold"
+        if demand == 0
+        else (f"the floor pulls with {aid.text(demand, FORCE)}, they hold {aid.text(capacity, FORCE)}")
+    )
+    check = Check(
+        name="brakes",
+        case=aid.case(worst.where),
+        demand=Quantity(demand, FORCE),
+        capacity=Quantity(capacity, FORCE),
+        ratio=ratio,
+        verdict=verdict,
+        sentence=f"Parked with the brakes on ({', '.join(braked)}): {where}.",
+        source=PRACTICE,
+    )
+    yield Finding(check=check, working=working)
+    swinging = [wheel for wheel in aid.layout.wheels if wheel.brake == "wheel" and wheel.swivel]
+    if swinging:
+        trail = 2 * max(wheel.trail_m for wheel in swinging)
+        check = Check(
+            name="brakes: swing",
+            case="brakes on",
+            demand=None,
+            capacity=None,
+            ratio=None,
+            verdict="close",
+            sentence="The brakes lock the wheel and not the swivel: with them on the frame can still swing by "
+            f"{aid.text(trail, LENGTH)}.",
+            source=PRACTICE,
+        )
+        yield Finding(check=check, safety=False)
+
+
+def _sum(response: Floats, aid: Aid, mask: tuple[bool, ...]) -> float:
+    """A response at rest with these pieces on."""
+    pieces = response[aid.causes.pieces(0)]
+    return float(response[0] + sum(x for x, there in zip(pieces, mask, strict=True) if there))
