@@ -1,7 +1,7 @@
 """Rolling it: start, slope, threshold, gap, stopping, holding it back; and who can do that.
 
-Forces from `checks.rolling`; what people accept from the published equations of `basis.people.pushing`. The heaviest
-loading governs all of them, since each grows with the weight.
+Forces from `checks.rolling`; what people accept from the published equations of `basis.people.pushing`. The full
+aid governs all of them, since each grows with the weight.
 """
 
 from __future__ import annotations
@@ -140,6 +140,7 @@ def _accepted(aid: Aid, found: Effort, phase: Literal["initial", "sustained"]) -
     share, allowed, least_n = body.share(each), body.force_n(limits.women), body.force_n(limits.women_close)
     verdict: Verdict = "ok" if share >= limits.women else "close" if share >= limits.women_close else "fails"
     who = "women" if people.women else "men"
+    doing = "start" if phase == "initial" else "keep it rolling"
     unit = FORCE.shown_unit(aid.system)
     assert found.arm is not None and found.rolling_n is not None  # noqa: S101, PT018  the force is known
     least = min(wheel.diameter_m for wheel in aid.layout.wheels)
