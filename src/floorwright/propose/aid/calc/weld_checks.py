@@ -101,7 +101,7 @@ def _size(name: str, demand: float, capacity: float, source: str, *, least: bool
     if fits:
         sentence = f"The leg keeps the {name} of {shown}."
     elif least:
-        sentence = f"The leg is below the least of {shown} for these walls: a small weld on thick metal cracks as it cools."
+        sentence = f"The leg is below the least of {shown} for these walls; a small weld may crack as it cools."
     else:
         sentence = f"The leg is above {shown}, the most that this edge can carry."
     return Check(

@@ -79,10 +79,10 @@ def clamp_limits(tests: ClampTests, forces: Forces) -> tuple[Limit, ...]:
         else:
             use = np.zeros_like(demand) if capacity is None else demand / capacity
             found = Limit(name=WAYS[way], clause="", use=use)
-            if way in ("axial", "torsion"):
+            if capacity is not None and way in ("axial", "torsion"):
                 grip.append(use)
         limits.append(found)
-    if len(grip) == 2 and all(np.any(each > 0) for each in grip):
+    if len(grip) == 2:
         limits.append(Limit(name=TOGETHER, clause="", use=np.hypot(*grip)))
     return tuple(limits)
 
