@@ -1,0 +1,135 @@
+"""A cart for long bars and tubes: cradles in tiers above one another, on little floor."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from floorwright.propose.aid.layout import Handle, Layout
+from floorwright.propose.aid.pattern import Pattern
+from floorwright.propose.aid.patterns.bar_checks import own
+from floorwright.propose.aid.patterns.bar_frame import BarFrame
+from floorwright.propose.aid.patterns.bar_load import extras, panels, pieces
+from floorwright.propose.aid.patterns.bar_spec import BarCart
+from floorwright.propose.aid.patterns.draft import Draft
+from floorwright.propose.aid.subsets import Piles
+
+
+def lay_out(spec: BarCart) -> Layout:
+    """The cart as a layout.
+
+    Raises:
+        InputError: for sizes that cannot be built.
+    """
+    spec.pile(spec.bars_per_tier)
+    cart = BarFrame(spec=spec, draft=Draft(joints=spec.joints))
+    cart.draw()
+    carried, at, z = pieces(cart), cart.draft.at, cart.base_z
+    step = [at((0.0, sign * cart.half_base, z)) for sign in (1, -1)] + [
+        at((x, 0.0, z)) for x in cart.xs[:: len(cart.xs) - 1]
+    ]
+    tops = [at((0.0, y, cart.top_z)) for y in cart.post_ys]
+    return Layout(
+        pattern="bar_cart",
+        title=spec.title,
+        nodes=dict(cart.draft.nodes),
+        bars=dict(cart.draft.bars),
+        panels=panels(cart),
+        wheels=cart.wheels(),
+        pieces=carried,
+        piles=Piles(rows=tuple((i,) for i in range(len(carried)))),
+        extras=extras(cart),
+        handle=Handle(height_m=spec.handle_height, at={"hoop middle": 1.0}, width_m=2 * cart.half_base),
+        step=tuple(step),
+        top=(*tops, "hoop middle"),
+        spans=cart.spans(),
+        size=cart.size(),
+        view_over_m=cart.top_z,
+        closed_tubes_vented=spec.place.vented,
+        drains=spec.place.drains,
+        notes=_notes(spec),
+    )
+
+
+def _notes(spec: BarCart) -> tuple[str, ...]:
+    found = ["Every cradle counts as filled to its brim with solid steel: nobody counts bars when in a hurry."]
+    if spec.wheel_count == 6 and spec.wheels.swivel == "one_end":
+        found.append("With six wheels the middle pair is rigid and both ends swivel.")
+    if spec.end_stops == "both" and spec.loaded == "end":
+        found.append("The plate at the end that bars go in by has to come out: drop it into sockets.")
+    if spec.end_stops in ("none", "far"):
+        found.append("Where no plate or strap holds bars endways, only friction does.")
+    return tuple(found)
+
+
+EXAMPLE: Final = """\
+# A cart for 10 ft tubes that lie in four cradles above one another; bars go in from its end.
+pattern = "bar_cart"
+title = "Cart for 10 ft tubes"
+tiers = 4
+bars_per_tier = 14          # in each cradle
+frames = 3                  # of posts along the length
+overhang = "18 in"          # bars stand out so far beyond the end frames
+sides = "ladder"            # posts on both sides; "cantilever": arms out from a middle post, bars from the sides
+loaded = "end"
+lowest_tier = "24 in"       # from the floor to the top of the lowest arms
+# tier_spacing = "6 in"     # from arm to arm; depth of a cradle with an arm when left out
+end_stops = "strap"         # none, far (a plate at the handle's end), both, strap
+handle_height = "40 in"
+wheel_count = 4
+lifted = true               # by hand, a bar at a time
+aisle_length = "24 ft"      # free, where bars are drawn out
+
+[bar]
+stock = { section = { shape = "round_tube", outside_diameter = "1-1/2 in", wall = "0.083 in" } }
+length = "10 ft"
+# mass_per_length = "1.26 lb/ft"   # worked out when left out
+
+[cradle]
+width = "12 in"             # clear, between the posts
+depth = "3 in"              # how high bars are stacked in it
+arm = { section = "HSS2X2X1/4", material = "A500B_shaped" }
+
+[post]
+section = "HSS2X2X1/4"
+material = "A500B_shaped"
+
+[base]
+width = "30 in"             # from rail to rail, the wheels stand under them
+rails = { section = "HSS3X2X3/16", material = "A500B_shaped" }
+beams = { section = "HSS3X2X3/16", material = "A500B_shaped" }
+
+[wheels]
+diameter = "8 in"
+width = "2 in"
+tread = "polyurethane"
+rating = "1250 lb"          # as printed on the caster
+swivel = "one_end"
+brake = "total"
+
+[joints]
+kind = "welded"
+weld_leg = "3/16 in"
+
+[route]
+floor = "concrete"
+slope = "1 in 50"
+bump = "1/4 in"
+turn_radius = "6 ft"
+door_width = "8 ft"
+
+[today]
+pieces = 20                 # in two stacks on the floor, one row high
+floor_area = "60 ft2"
+within = "15 %"
+aim = 3                     # times as many bars on the same floor
+"""
+
+PATTERN: Final = Pattern(
+    name="bar_cart",
+    title="Cart for long bars in tiers",
+    question="How do long bars wait and travel within reach, on little floor?",
+    spec=BarCart,
+    lay_out=lay_out,
+    own=own,
+    example=EXAMPLE,
+)
