@@ -9,7 +9,7 @@ from math import dist, hypot
 from typing import Final
 
 from floorwright.basis.errors import Problem
-from floorwright.basis.quantity import LENGTH, write
+from floorwright.basis.quantity import LENGTH, plain_number, write
 from floorwright.propose.aid.layout import XYZ
 from floorwright.propose.aid.patterns.free_spec import FreeFrameSpec, PieceSpec
 
@@ -25,7 +25,7 @@ REACH_M: Final = 0.06
 
 def said(value_m: float) -> str:
     """A length for people, in inches and millimetres."""
-    return f"{write(value_m, LENGTH, 'us')} ({write(value_m, LENGTH)})"
+    return f"{write(value_m, LENGTH, 'us')} ({plain_number(value_m * 1e3)} mm)"
 
 
 def at(spec: FreeFrameSpec, node: str) -> XYZ:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from floorwright.propose.aid.pattern import Pattern
+from floorwright.propose.aid.patterns.trestle_checks import own
 from floorwright.propose.aid.patterns.trestle_layout import lay_out
 from floorwright.propose.aid.patterns.trestle_spec import SettlingTrestleSpec
 
@@ -23,9 +24,10 @@ legs = { section = "HSS1-1/2X1-1/2X1/8", material = "A500B_shaped" }
 rails = { section = "HSS2X2X1/8", material = "A500B_shaped" }
 braces = { section = "HSS1-1/2X1-1/2X1/8", material = "A500B_shaped" }
 
-# Wheels hanging out fully hold the feet 7/8 in off the floor; the empty frame squats by half of that.
+# Wheels hanging out fully hold the feet 1/2 in off the floor; the empty frame squats by half of that.
 wheel_count = 4
-rise = "7/8 in"
+rise = "1/2 in"
+wheel_inset = "-3 in"     # outside the legs, on the ends of the rail: the wider, the less it sways
 spring = "choose"        # or a table: wire_diameter, outside_diameter, coils, free_length, ends, material
 preload = "4 lbf"        # of each spring with its wheel hanging out
 captive = true           # the springs stay caught when a wheel comes off
@@ -60,11 +62,11 @@ height = "6 in"          # floor to the middle of the rail, wheel hanging out fu
 kind = "tube"
 size = "1-1/2 in"
 engaged = "4 in"
-clearance = "1/64 in"
+clearance = "0.010 in"
 stops = true
 
 [route]
-bump = "3/16 in"
+bump = "1/8 in"
 slope = "1 in 100"
 
 [place]
@@ -79,4 +81,5 @@ PATTERN: Final = Pattern(
     spec=SettlingTrestleSpec,
     lay_out=lay_out,
     example=EXAMPLE,
+    own=own,
 )

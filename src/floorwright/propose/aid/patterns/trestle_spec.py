@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from floorwright.basis.errors import InputError
 from floorwright.basis.fields import Input, Length, Measure, Plain
 from floorwright.basis.mechanics import Coordinate, PositiveLength
-from floorwright.basis.quantity import FORCE, FRACTION, LENGTH, write
+from floorwright.basis.quantity import FORCE, FRACTION, LENGTH, plain_number, write
 from floorwright.propose.aid.spec import AidSpec, PositiveMass, Stock, Wheels
 from floorwright.propose.aid.springs.spring import END_COILS, Ends, Spring
 from floorwright.propose.aid.springs.wire import WireName, density_kg_m3, moduli
@@ -21,7 +21,7 @@ WORKING_DAYS: Final = 250
 
 def said_length(value_m: float) -> str:
     """A length for people, in inches and millimetres."""
-    return f"{write(value_m, LENGTH, 'us')} ({write(value_m, LENGTH)})"
+    return f"{write(value_m, LENGTH, 'us')} ({plain_number(value_m * 1e3)} mm)"
 
 
 def said_force(value_n: float) -> str:

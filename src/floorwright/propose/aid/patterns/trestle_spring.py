@@ -24,6 +24,8 @@ PRELOAD_SHARE: Final = 0.25
 """Preload of a chosen spring over the weight on its wheel: it stays seated (common practice, no source)."""
 ROOM: Final = 0.95
 """Coils fill a tube, and a rod fills the coils, by no more than this (common practice, no source)."""
+DEEPER: Final = 1.03
+"""A chosen spring may go in by so much more than the rise: a wheel beside a foot goes deeper than the foot."""
 _LENGTHS: Final = (2.5, 3.0, 4.0, 5.0, 6.0, 8.0)
 _WIDEST_M: Final = 0.10
 
@@ -123,20 +125,19 @@ def _chosen(spec: SettlingTrestleSpec, on_wheel_n: float) -> Set:
     inside = 0.0 if spec.guides.kind == "tube" else spec.guides.size / ROOM
     lengths = [each * spec.rise for each in _LENGTHS] if spec.installed_length is None else [spec.installed_length]
     refused: dict[str, int] = {}
-    for installed in lengths:
+    travel = DEEPER * spec.rise
+    for installed in (each for each in lengths if each > travel):
         wanted = Wanted(
             force_1_n=preload,
             length_1_m=installed,
-            force_2_n=preload + rate * spec.rise,
-            length_2_m=installed - spec.rise,
+            force_2_n=preload + rate * travel,
+            length_2_m=installed - travel,
             outside_most_m=outside,
             inside_least_m=inside,
             wires=_WIRES,
             seat="guided",
             cycles=spec.cycles,
         )
-        if installed <= spec.rise:
-            continue
         tried = _search(wanted)
         if tried.found:
             best = tried.found[0]
