@@ -173,6 +173,7 @@ def test_without_forces_it_says_what_it_would_bear() -> None:
         ({"angle": "30 deg", "forces": {"V": [1, 2]}}, "angle"),
         ({"walls": [PLATE | {"material": "A992_x"}]}, "walls[0].material"),
         ({"electrode": "E99"}, "electrode"),
+        ({"walls": [PLATE | {"Fu": "30 ksi"}]}, "walls[0].Fu"),
         ({"hollow_face": FACE | {"chord": FACE["chord"] | {"wall": "1.5 in"}}}, "hollow_face.chord.wall"),
     ],
 )

@@ -128,9 +128,10 @@ class WeldInput(Input):
     )
 
     @property
-    def straight(self) -> bool:
-        """Whether it is one weld by size and length."""
-        return self.length is not None
+    def ends_tube(self) -> bool:
+        """Whether it is at the end of a rectangular hollow section, by itself or as the branch on a face."""
+        face = self.hollow_face
+        return self.hollow_end or (face is not None and face.branch.shape == "rectangular")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -169,6 +170,9 @@ def between_fields(given: Mapping[str, Any]) -> Iterable[Problem]:
     for i, line in enumerate(given.get("group") or ()):
         if hypot(line.to[0] - line.from_[0], line.to[1] - line.from_[1]) < 1e-5:
             yield Problem(f"group[{i}].to", line.to, "is where the weld starts; give another point")
+    for i, wall in enumerate(given.get("walls") or ()):
+        if wall.Fy is not None and wall.Fu is not None and wall.Fu < wall.Fy:
+            yield Problem(f"walls[{i}].Fu", wall.Fu, "is below the yield strength; they may have been swapped")
     around = given.get("around")
     if around is not None:
         yield from _around(around)
@@ -208,6 +212,8 @@ def _around(around: AroundInput) -> Iterable[Problem]:
 
 def _hollow(face: HollowFaceInput) -> Iterable[Problem]:
     chord, branch = face.chord, face.branch
+    if chord.Fy is not None and chord.Fu is not None and chord.Fu < chord.Fy:
+        yield Problem("hollow_face.chord.Fu", chord.Fu, "is below the yield strength; they may have been swapped")
     if branch.shape == "plate" and branch.across is None:
         yield Problem("hollow_face.branch.across", None, "is missing; a plate needs its length and its thickness")
     if 2 * chord.wall >= min(chord.width, chord.depth or chord.width):
@@ -277,7 +283,7 @@ def _cosine(given: WeldInput, group: weld_group.Group, forces: Forces) -> float 
     told = given.angle is not None or isinstance(given.forces.V, list)
     axis = group.axis
     turns = any(float(getattr(forces, name)) != 0 for name in ("Mx", "My", "T"))
-    if not told or axis is None or group.closed or given.hollow_end or turns:
+    if not told or axis is None or group.closed or given.ends_tube or turns:
         return None
     N, Vx, Vy = float(forces.N), float(forces.Vx), float(forces.Vy)
     if Vx == 0 and Vy == 0 and given.angle is not None:
