@@ -95,27 +95,29 @@ def addresses(page: Page) -> Iterator[str]:
             yield address.format(photo=link.rpartition("/")[2], reading=reading)
 
 
-def check_spanish(page: Page, where: str) -> None:
-    """No text of the page is left in English, and it fits the phone."""
+def english_on(page: Page) -> list[str]:
+    """The texts of a Spanish page that could have been said in Spanish and are not."""
     catalogue = Catalogue()
     assert page.evaluate("document.documentElement.lang") == "es"
-    left = sorted(each for each in page.evaluate(SHOWN) if catalogue.english(each))
-    assert not left, f"{where} says in English: {left}"
-    check_fits(page)
+    return sorted(each for each in page.evaluate(SHOWN) if catalogue.english(each))
 
 
 def test_no_page_mixes_the_languages(spanish: Page) -> None:
+    left = {}
     for path in list(addresses(spanish)):
         spanish.goto(path)
         spanish.wait_for_load_state("networkidle")
         check_access(spanish)
-        check_spanish(spanish, path)
+        if texts := english_on(spanish):
+            left[path] = texts
+        check_fits(spanish)
+    assert not left, f"said in English: {left}"
 
 
 def test_what_is_refused_is_said_in_spanish(spanish: Page) -> None:
     spanish.goto("/nowhere")
     spanish.context.faults.expect("404")  # type: ignore[attr-defined]
-    check_spanish(spanish, "the page of a problem")
+    assert not english_on(spanish)
     expect(spanish.locator("main")).to_contain_text("No hay tal página.")
     spanish.goto("/waiting")
     queued(spanish, "note", {"improvement": 999, "text": "x"})
@@ -123,9 +125,9 @@ def test_what_is_refused_is_said_in_spanish(spanish: Page) -> None:
     queued(spanish, "readings", {"study": 1, "rows": []})
     aside = spanish.locator("#aside-list")
     expect(aside).to_contain_text("El taller no tiene: mejora 999.")
-    expect(aside).to_contain_text("Área: «Luna» no es un área de aquí")
+    expect(aside).to_contain_text("Zona: «Luna» no es una zona de aquí")
     expect(aside).to_contain_text("tiene 0 entradas; hacen falta al menos 1")
-    check_spanish(spanish, "what waits")
+    assert not english_on(spanish)
     check_access(spanish)
 
 
@@ -146,17 +148,17 @@ def test_what_a_script_says_while_it_is_used_is_spanish(spanish: Page) -> None:
     spanish.goto("/studies/5/count")
     ready(spanish)
     spanish.locator("#keys button").first.tap()
-    check_spanish(spanish, "counting")
+    assert not english_on(spanish)
     spanish.goto("/studies/8/lift")
     ready(spanish)
     spanish.locator("#lift input").first.fill("mucho")
     spanish.locator("#lift input").first.blur()
-    check_spanish(spanish, "lifting")
+    assert not english_on(spanish)
     spanish.goto("/studies/2/walk")
     ready(spanish)
     for place in range(2):
         spanish.locator("#stations button").nth(place).tap()
-    check_spanish(spanish, "walking")
+    assert not english_on(spanish)
 
 
 def test_time_is_taken_in_spanish(spanish: Page) -> None:

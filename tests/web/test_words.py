@@ -82,7 +82,7 @@ def test_the_inbox_refuses_in_the_language_of_the_phone_and_names_the_field_for_
         "tiene 0 entradas; hacen falta al menos 1",
         "falta; aquí hace falta",
     ]
-    assert told[2]["message"].startswith("«Moon» no es un área de aquí; el taller tiene ")
+    assert told[2]["message"].startswith("«Moon» no es una zona de aquí; el taller tiene ")
     assert english[0]["problems"][0]["message"] == "The shop has no improvement 999."
     assert [each["state"] for each in english] == [each["state"] for each in spanish]
 

@@ -94,6 +94,7 @@ _MOMENTS: Final = {
     "after": N_("photo after the change"),
     "other": N_("photo"),
 }
+_CHOSEN: Final = ("waste", "use_of_time", "moment", "kind")  # one of a few words that the catalogue holds
 _MONEY: Final = ("material", "upkeep_per_year")
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _HASH: Final = re.compile(r"[0-9a-f]{64}\Z")
@@ -138,6 +139,8 @@ def value_words(path: str, value: Any, settings: Settings) -> str:
     if isinstance(value, float):
         return exact_text(value)
     text = str(value)
+    if last in _CHOSEN:
+        return gettext(text)
     if _HASH.match(text):
         return text[:12]
     return day(dt.date.fromisoformat(text)) if _DAY.match(text) else text
