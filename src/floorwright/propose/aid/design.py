@@ -9,9 +9,10 @@ from typing import Any, Final
 
 from floorwright.basis.proposal import Caution, Effect, Part, Proposal, Shape
 from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.working import Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.cautions import cautions
-from floorwright.propose.aid.checks import members, moving, stability, wheels
+from floorwright.propose.aid.checks import fit, handling, members, moving, place, stability, staying, wheels
 from floorwright.propose.aid.layout import Layout
 from floorwright.propose.aid.rating import Rating, rate
 from floorwright.propose.aid.registry import pattern_of
@@ -20,8 +21,12 @@ from floorwright.propose.aid.spec import AidSpec
 CHECKS: Final[tuple[Callable[[Aid], Iterator[Finding]], ...]] = (
     stability.findings,
     wheels.findings,
-    moving.findings,
+    staying.findings,
     members.findings,
+    moving.findings,
+    handling.findings,
+    fit.findings,
+    place.findings,
 )
 """The checks of every aid, in the order of the sheet."""
 
@@ -36,6 +41,7 @@ class Design:
         effects: what the pattern says it changes.
         cautions: what can hurt someone.
         rating: working load, proof test, plate.
+        more_workings: what the pattern shows beside its checks.
     """
 
     spec: AidSpec
@@ -44,6 +50,7 @@ class Design:
     effects: tuple[Effect, ...]
     cautions: tuple[Caution, ...]
     rating: Rating
+    more_workings: tuple[Working, ...] = ()
 
     @property
     def governing(self) -> Finding | None:
@@ -52,6 +59,11 @@ class Design:
         return min(
             self.findings, key=lambda each: (order[each.check.verdict], -(each.check.ratio or 0.0)), default=None
         )
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """How the numbers came about: of the pattern first, then check by check."""
+        return (*self.more_workings, *(each.working for each in self.findings if each.working is not None))
 
     def proposal(self) -> Proposal:
         """What every countermeasure offers."""
@@ -62,7 +74,7 @@ class Design:
             effects=self.effects,
             scene=scene_of(self.layout),
             cautions=self.cautions,
-            workings=tuple(each.working for each in self.findings if each.working is not None),
+            workings=self.workings,
         )
 
 
@@ -97,6 +109,7 @@ def checked(spec: AidSpec, layout: Layout, system: UnitSystem = "us") -> Design:
         effects=own.effects,
         cautions=(*own.cautions, *cautions(aid)),
         rating=rate(aid, findings),
+        more_workings=own.workings,
     )
 
 
