@@ -150,29 +150,28 @@ def _aisle(spec: BarCart, layout: Layout) -> Check:
 def _thrust(spec: BarCart) -> Working:
     pile = spec.pile(spec.bars_per_tier)
     d = spec.bar_section().depth_m
-    below = tuple(float(i) for i, row in enumerate(pile.rows) for _ in range(row))
     return Working(
         title="Thrust of a pile of rounds",
         given=(
             Given("d", d, "m", "diameter of a bar"),
             Given("W", spec.cradle.width, "m", "clear width of the cradle"),
             Given("c", pile.spacing_m, "m", "between the middles of neighbours in a row"),
-            Given("rows", below, "", "rows below each bar"),
+            Given("rows", tuple(float(row) for row in pile.rows), "", "bars in each row from the bottom up"),
+            Given("N", spec.bars_per_tier, "", "bars in the cradle"),
         ),
-        assumptions=(
-            "no friction; bars of a row spread evenly from wall to wall",
-            "side forces between touching bars of a row are left out: they only take from the thrust",
-        ),
+        assumptions=("no friction", "bars of a row are spread evenly from wall to wall"),
         steps=(
+            Step("slant", "c / (2 * d)", pile.spacing_m / 2 / d, "", "cosine of the lines of contact"),
             Step("step", "sqrt(d**2 - c**2 / 4)", pile.step_m, "m", "from row to row"),
-            Step("k", "(W - d) / c", (spec.cradle.width - d) / pile.spacing_m, "", "spaces across"),
+            Step("height", "d + (count(rows) - 1) * step", pile.height_m, "m", "of the pile"),
             Step(
                 "F",
-                "mean(rows) * c / (4 * k * step)",
+                "",
                 pile.thrust,
                 "N/N",
-                "on each side for each newton of weight, by virtual work",
+                "on each side for each newton of weight",
                 "definition",
+                "equilibrium of each bar, from the top row down; one bar on two gives W / (2 tan 60 deg)",
             ),
         ),
     )

@@ -5,11 +5,7 @@ wall. With n = floor(W/d) in a row and the rest of the width below d/2 the rows 
 every row holds n and rows touch the left and the right wall in turn. Middles within a row are c apart, rows
 sqrt(d^2 - (c/2)^2) above one another.
 
-Thrust, without friction, by virtual work. Let the walls part by dW: all rows spread evenly, each row sinks towards
-the one below, and the weight that comes down does the work of the walls. With k spaces across, c = (W - d)/k and
-F = sum over rows (number of the row from 0) (its weight) c / (4 k step). For one bar nested on two that touch both
-walls this is W / (2 tan 60 deg). Where bars of a row touch one another the side forces between them can only take
-from what the walls bear, so that F is the most that the walls can feel in such a pile.
+Their thrust: `nesting`.
 """
 
 from __future__ import annotations
@@ -17,6 +13,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import floor, sqrt
 from typing import Final
+
+from floorwright.propose.aid.patterns.nesting import contacts, on_wall
 
 ROUNDING: Final = 1e-9
 
@@ -50,17 +48,12 @@ def rounds(diameter_m: float, width_m: float, count: int) -> Pile:
         raise ValueError("a pile needs a bar, and a cradle as wide as it")
     d = diameter_m
     n = floor(width_m / d + ROUNDING)
-    # A cradle for one: rows of one, leaning on the left and on the right wall in turn.
-    even = n > 1 and width_m - n * d < d / 2
-    spaces = n - 1 if even else n - 0.5
-    spacing = (width_m - d) / spaces
-    step = sqrt(max(d * d - spacing * spacing / 4, 0.0))
+    even, spacing, step = _spread(d, width_m)
     rows: list[int] = []
     while sum(rows) < count:
         full = n - 1 if even and len(rows) % 2 else n
         rows.append(min(full, count - sum(rows)))
-    nested = sum(i * row for i, row in enumerate(rows))
-    thrust = nested * spacing / (4 * spaces * step) / count if nested else 0.0
+    thrust = on_wall(contacts(tuple(rows), spacing / 2 / d)) / count
     return Pile(
         rows=tuple(rows),
         step_m=step,
@@ -70,6 +63,15 @@ def rounds(diameter_m: float, width_m: float, count: int) -> Pile:
     )
 
 
+def _spread(d: float, width_m: float) -> tuple[bool, float, float]:
+    """Whether rows hold n and n - 1 in turn; between middles in a row; from row to row."""
+    n = floor(width_m / d + ROUNDING)
+    # A cradle for one: rows of one, leaning on the left and on the right wall in turn.
+    even = n > 1 and width_m - n * d < d / 2
+    spacing = max(width_m - d, 0.0) / (n - 1 if even else n - 0.5)
+    return even, spacing, sqrt(max(d * d - spacing * spacing / 4, 0.0))
+
+
 def most_rounds(diameter_m: float, width_m: float, depth_m: float) -> int:
     """Rounds that fit between the walls up to a depth: nested, or in square rows where more go in so."""
     d = diameter_m
@@ -77,9 +79,9 @@ def most_rounds(diameter_m: float, width_m: float, depth_m: float) -> int:
     if across < 1 or up < 1:
         return 0
     count = across * up
-    while rounds(d, width_m, count + 1).height_m <= depth_m * (1 + ROUNDING):
-        count += 1
-    return count
+    even, _, step = _spread(d, width_m)
+    nested = 1 + (floor((depth_m - d) / step + ROUNDING) if step > 0 else 0)
+    return max(count, sum(across - 1 if even and row % 2 else across for row in range(nested)))
 
 
 def boxes(width_m: float, height_m: float, cradle_m: float, count: int) -> Pile:
