@@ -126,8 +126,6 @@ def _warnings(given: MemberInput, s: MemberStrengths, row: Material | None) -> I
         )
     if s.bracing.one_leg:
         yield "connected_leg takes the longer leg as the one that is held, by weld or at least two bolts (E5)."
-    if s.steel.uncovered:
-        yield f"No strength is given: {s.steel.uncovered}."
     if row is not None:
         yield from _of_material(row, s)
 

@@ -15,24 +15,26 @@ from floorwright.propose.aid.steel.interaction import COMPRESSION, SHEAR, TENSIO
 from floorwright.propose.aid.steel.strengths import MemberStrengths
 
 
-def member_checks(
-    strengths: MemberStrengths, forces: MemberForces | None, used: Interaction | None
-) -> tuple[Check, ...]:
-    """Every check that the forces ask for; without forces one that says so."""
+def member_checks(s: MemberStrengths, forces: MemberForces | None, used: Interaction | None) -> tuple[Check, ...]:
+    """Every check that the forces ask for; where none can be made, one that says why."""
+    if s.steel.uncovered:
+        return (_nothing_known("another metal", s.steel.uncovered),)
     if forces is None or used is None:
-        return (
-            Check(
-                name="member",
-                case="no forces given",
-                demand=None,
-                capacity=None,
-                ratio=None,
-                verdict="unknown",
-                sentence="Whether it holds is not known: give the forces in it.",
-                source=SOURCE,
-            ),
-        )
-    return (*_alone(strengths, forces), _together(strengths, used))
+        return (_nothing_known("no forces given", "give the forces in it"),)
+    return (*_alone(s, forces), _together(s, used))
+
+
+def _nothing_known(case: str, reason: str) -> Check:
+    return Check(
+        name="member",
+        case=case,
+        demand=None,
+        capacity=None,
+        ratio=None,
+        verdict="unknown",
+        sentence=f"Whether it holds is not known: {reason}.",
+        source=SOURCE,
+    )
 
 
 def _alone(s: MemberStrengths, f: MemberForces) -> Iterator[Check]:
@@ -64,7 +66,9 @@ def _one(name: str, demand: float, dimension: Dimension, strength: Strength, how
         capacity=None if strength.available is None else Quantity(strength.available, dimension),
         ratio=ratio,
         verdict=verdict,
-        sentence=_use(ratio, verdict, how) if ratio is not None else f"Not known: {strength.reason}.",
+        sentence=_use(ratio, verdict, how)
+        if ratio is not None
+        else f"{strength.reason[:1].upper()}{strength.reason[1:]}.",
         source=SOURCE,
     )
 

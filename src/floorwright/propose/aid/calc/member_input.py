@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from pydantic import BeforeValidator, Field
 
 from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.fields import Input, Measure, Plain
@@ -39,18 +37,9 @@ class MemberMaterial(Input):
     family: Family | None = Field(None, description="which metal it is; told by E unless given")
 
 
-@dataclass(frozen=True)
-class OrGrade:
-    """Marks a material field that may be written as the name of a grade alone."""
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        def read(value: Any) -> Any:
-            return {"grade": value} if isinstance(value, str) else value
-
-        return core_schema.no_info_before_validator_function(read, handler(source))
-
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        return {"anyOf": [{"type": "string", "minLength": 1}, handler(schema)], "examples": ["A500C_shaped"]}
+def _by_grade(value: Any) -> Any:
+    """The name of a grade alone stands for the material of that grade."""
+    return {"grade": value} if isinstance(value, str) else value
 
 
 class MemberForces(Input):
@@ -68,8 +57,8 @@ class MemberInput(Input):
     """Input of `member`."""
 
     section: SectionInput = Field(description="as in `section`: a designation, or a shape with its sizes")
-    material: Annotated[MemberMaterial, OrGrade()] = Field(
-        description="E, Fy and Fu, or the name of a grade; uncertified for steel of unknown grade"
+    material: Annotated[MemberMaterial, BeforeValidator(_by_grade)] = Field(
+        description="E, Fy and Fu, or the name of a grade alone (also as plain text); uncertified for unknown steel"
     )
     length: Reach = Field(description="length between its supports")
     K_y: EffectiveLength = Field(1.0, description="effective length factor for buckling about y (plain)")
