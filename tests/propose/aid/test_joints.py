@@ -86,7 +86,7 @@ def test_a_tube_as_wide_as_the_face_bears_far_more() -> None:
     [
         ({"chord_stress_ratio": None}, "enter chord_stress_ratio"),
         ({"chord": FACE["chord"] | {"wall": "0.05 in"}}, "width over wall of the chord 40, above 35"),
-        ({"chord": FACE["chord"] | {"Fy": "60 ksi"}}, "above 359 MPa"),
+        ({"chord": FACE["chord"] | {"Fy": "60 ksi", "Fu": "80 ksi"}}, "above 359 MPa"),
         ({"chord": FACE["chord"] | {"Fy": None}}, "strength of the hollow section are not given"),
         ({"branch": FACE["branch"] | {"along": "0.4 in"}}, "below 0.25"),
         ({"branch": FACE["branch"] | {"wall": None}}, "the wall of the branch, which is not given"),
