@@ -134,12 +134,13 @@ def _use(strengths: MemberStrengths, forces: MemberForces, used: Interaction) ->
     axial, torsion = float(used.axial), float(used.torsion)
     by = "Pt" if forces.N > 0 else "Pc"
     combined, clause = _together(strengths, axial, torsion)
+    source = RECALLED if clause.startswith("H3.3") else SOURCE
     return [
         Step("p", f"abs(N) / {by}" if forces.N else "0", axial, "", "share of tension or compression", SOURCE),
         *_bending(strengths, forces, used),
         Step("v", _shear(strengths, forces), float(used.shear), "", "share of shear", SOURCE),
         Step("g", "abs(T) / Tc" if forces.T else "0", torsion, "", "share of torsion", SOURCE),
-        Step("all", combined, float(used.combined), "", "forces together", SOURCE, f"AISC 360, {clause}"),
+        Step("all", combined, float(used.combined), "", "forces together", source, f"AISC 360, {clause}"),
         Step("ratio", "max(p, m1, m2, v, g, all)", ratio, "", "the largest share; above 1 it fails", "definition"),
     ]
 

@@ -18,9 +18,9 @@ def shear(section: Section, steel: Steel, bracing: Bracing, axis: Axis, method: 
     if section.shape == "angle":
         return _angle_shear(section, steel, axis, method, lines)
     # Solid bars: chapter G is for walls; first yield where the stress is largest is on the safe side.
-    peak, text = (4 / 3, "4 / 3") if section.shape == "round_bar" else (1.5, "1.5")
+    peak, text = (4 / 3, "(4 / 3)") if section.shape == "round_bar" else (1.5, "1.5")
     value = 0.6 * steel.Fy_pa * section.A_m2 / peak
-    formula = f"0.6 * Fy * A / ({text})"
+    formula = f"0.6 * Fy * A / {text}"
     lines.add(f"Vn{axis}", formula, value, "force", f"first yield in shear along {axis}")
     return _shear_strength(value, axis, "statics", method, lines)
 
@@ -117,9 +117,9 @@ def torsion(section: Section, steel: Steel, bracing: Bracing, method: Method, li
 
 def _open_torsion(section: Section, steel: Steel, method: Method, lines: Lines) -> Strength:
     """tau = T t / J is exact for a round bar (t/2) and thin walls, and 1.5 times too large for a square bar."""
-    arm, text = (section.depth_m / 2, "D / 2") if section.shape == "round_bar" else (section.wall_m, "t")
+    arm, text = (section.depth_m / 2, "(D / 2)") if section.shape == "round_bar" else (section.wall_m, "t")
     nominal = 0.6 * steel.Fy_pa * section.J_m4 / arm
-    lines.add("Tn", f"0.6 * Fy * J / ({text})", nominal, "moment", "first yield in torsion", "H3.3", recalled=True)
+    lines.add("Tn", f"0.6 * Fy * J / {text}", nominal, "moment", "first yield in torsion", "H3.3", recalled=True)
     available = usable(nominal, method)
     lines.add("Tc", f"Tn {safety(method)}", available, "moment", "available in torsion", "H3.3")
     return Strength(nominal=nominal, available=available, clause="H3-8")
