@@ -210,6 +210,11 @@ class Piece:
         """Mass that strength counts with."""
         return max(self.mass_kg, self.brim_kg or 0.0)
 
+    @property
+    def hand_kg(self) -> float:
+        """Mass of what is lifted at a time."""
+        return self.mass_kg if self.lift_kg is None else self.lift_kg
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Extra:

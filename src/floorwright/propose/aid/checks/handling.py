@@ -41,7 +41,7 @@ def _lifts(aid: Aid, lifted: list[Piece]) -> Iterator[Finding]:
     form: lifting.FormName = "us" if aid.system == "us" else "metric"
     tasks: dict[tuple[float, float, float], list[Piece]] = {}
     for piece in lifted:
-        tasks.setdefault((round(_grip(piece), 3), round(piece.reach_m, 3), round(piece.mass_kg, 3)), []).append(
+        tasks.setdefault((round(_grip(piece), 3), round(piece.reach_m, 3), round(piece.hand_kg, 3)), []).append(
             piece
         )
     jobs, worst = [], None
@@ -65,19 +65,20 @@ def _lifts(aid: Aid, lifted: list[Piece]) -> Iterator[Finding]:
             worst = (index, rating, pieces[0], grip)
     assert worst is not None  # noqa: S101  something is lifted
     index, rating, piece, grip = worst
-    ratio, verdict = judge(piece.mass_kg, rating.RWL_kg)
+    ratio, verdict = judge(piece.hand_kg, rating.RWL_kg)
     outside = f" ({'; '.join(rating.outside)})" if rating.outside else ""
     limit = aid.text(rating.RWL_kg, MASS)
+    what = piece.name if piece.lift_kg is None else f"one piece of {piece.name}"
     shown = "beyond the equation" if index is None else f"{index:.2f}"
     sentence = (
-        f"Lifting {piece.name} ({aid.text(piece.mass_kg, MASS)}) with hands at {aid.text(grip, LENGTH)}: "
+        f"Lifting {what} ({aid.text(piece.hand_kg, MASS)}) with hands at {aid.text(grip, LENGTH)}: "
         f"{limit} is recommended at most, lifting index {shown}{outside}"
         f"{'' if verdict in ('ok', 'close') else '; lift it with two people or a hoist, or raise it'}."
     )
     working = Working(
         title=f"Lifting {piece.name}",
         given=(
-            Given("L", aid.shown(piece.mass_kg, MASS), MASS.shown_unit(aid.system), "mass of the piece"),
+            Given("L", aid.shown(piece.hand_kg, MASS), MASS.shown_unit(aid.system), "mass of the piece"),
             Given("RWL", aid.shown(rating.RWL_kg, MASS), MASS.shown_unit(aid.system), "recommended weight limit"),
         ),
         assumptions=(
@@ -90,7 +91,7 @@ def _lifts(aid: Aid, lifted: list[Piece]) -> Iterator[Finding]:
         check=Check(
             name="lifting: heaviest lift",
             case=piece.name,
-            demand=Quantity(piece.mass_kg, MASS),
+            demand=Quantity(piece.hand_kg, MASS),
             capacity=Quantity(rating.RWL_kg, MASS),
             ratio=ratio,
             verdict=verdict,
