@@ -62,47 +62,47 @@ def _notes(spec: BarCart) -> tuple[str, ...]:
 
 
 EXAMPLE: Final = """\
-# A cart for 10 ft tubes that lie in four cradles above one another; bars go in from its end.
+# A cart for 8 ft tubes that lie in four cradles above one another; bars go in from its end.
 pattern = "bar_cart"
-title = "Cart for 10 ft tubes"
+title = "Cart for 8 ft tubes"
 tiers = 4
 bars_per_tier = 14          # in each cradle
-frames = 3                  # of posts along the length
-overhang = "18 in"          # bars stand out so far beyond the end frames
+frames = 2                  # of posts along the length
+overhang = "20 in"          # bars stand out so far beyond the end frames
 sides = "ladder"            # posts on both sides; "cantilever": arms out from a middle post, bars from the sides
 loaded = "end"
-lowest_tier = "24 in"       # from the floor to the top of the lowest arms
+lowest_tier = "33 in"       # from the floor to the top of the lowest arms
 # tier_spacing = "6 in"     # from arm to arm; depth of a cradle with an arm when left out
 end_stops = "strap"         # none, far (a plate at the handle's end), both, strap
 handle_height = "40 in"
 wheel_count = 4
 lifted = true               # by hand, a bar at a time
-aisle_length = "24 ft"      # free, where bars are drawn out
+aisle_length = "20 ft"      # free, where bars are drawn out
 
 [bar]
-stock = { section = { shape = "round_tube", outside_diameter = "1-1/2 in", wall = "0.083 in" } }
-length = "10 ft"
-# mass_per_length = "1.26 lb/ft"   # worked out when left out
+stock = { section = { shape = "round_tube", outside_diameter = "1 in", wall = "0.065 in" } }
+length = "8 ft"
+# mass_per_length = "0.65 lb/ft"   # worked out when left out
 
 [cradle]
-width = "12 in"             # clear, between the posts
-depth = "3 in"              # how high bars are stacked in it
-arm = { section = "HSS2X2X1/4", material = "A500B_shaped" }
+width = "8 in"             # clear, between the posts
+depth = "2 in"              # how high bars are stacked in it
+arm = { section = "HSS2X2X3/16", material = "A500B_shaped" }
 
 [post]
-section = "HSS2X2X1/4"
+section = "HSS2X2X3/16"
 material = "A500B_shaped"
 
 [base]
 width = "30 in"             # from rail to rail, the wheels stand under them
-rails = { section = "HSS3X2X3/16", material = "A500B_shaped" }
-beams = { section = "HSS3X2X3/16", material = "A500B_shaped" }
+rails = { section = "HSS3X3X3/16", material = "A500B_shaped" }
+beams = { section = "HSS3X3X3/16", material = "A500B_shaped" }
 
 [wheels]
 diameter = "8 in"
 width = "2 in"
 tread = "polyurethane"
-rating = "1250 lb"          # as printed on the caster
+rating = "1400 lb"          # as printed on the caster
 swivel = "one_end"
 brake = "total"
 
@@ -113,13 +113,25 @@ weld_leg = "3/16 in"
 [route]
 floor = "concrete"
 slope = "1 in 50"
-bump = "1/4 in"
 turn_radius = "6 ft"
-door_width = "8 ft"
+door_width = "6 ft"
+door_height = "80 in"
+aisle = "7 ft"
+grating = false             # crosses none
+
+[place]
+booth = false
+no_oven = true
+wash = false
+weld_cell = false
+forked = false
+towed = false
+hoisted = false
+keeps_exits_clear = true
 
 [today]
-pieces = 20                 # in two stacks on the floor, one row high
-floor_area = "60 ft2"
+pieces = 20                 # in two rows on the floor, with dunnage
+floor_area = "40 ft2"
 within = "15 %"
 aim = 3                     # times as many bars on the same floor
 """

@@ -118,9 +118,21 @@ weld_leg = "1/8 in"
 [route]
 floor = "concrete"
 slope = "1 in 50"
-bump = "1/4 in"
 turn_radius = "5 ft"
 door_width = "6 ft"
+door_height = "80 in"
+aisle = "7 ft"
+grating = false             # crosses none
+
+[place]
+booth = false
+no_oven = true
+wash = false
+weld_cell = false
+forked = false
+towed = false
+hoisted = false
+keeps_exits_clear = true
 
 [today]
 pieces = 12                 # lying flat side by side, paint up
