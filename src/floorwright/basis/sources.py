@@ -370,6 +370,12 @@ _TABLE: Final = (
     ),
     Source("floor_friction", "Engineering table of friction, rubber on concrete", "dry 0.6-0.85, wet 0.45-0.75"),
     Source("floor_friction_recalled", "Friction of wheel treads on concrete", "for screening only", "memory"),
+    Source(
+        "osha_1910",
+        "29 CFR 1910, Occupational Safety and Health Standards",
+        "1910.37 exits kept clear; 1910.303(g)(1) 3 ft in front of electrical equipment",
+        "memory",
+    ),
     Source("iec_62368_1", "IEC 62368-1, clause 8.6", "10 degree tilt, 20 % or 250 N at up to 1.5 m"),
     Source(
         "dinkelbach_1967",

@@ -9,10 +9,13 @@ from typing import Any, Final
 
 from floorwright.basis.errors import InputError
 from floorwright.propose.aid.pattern import Pattern
-from floorwright.propose.aid.patterns import panel_cart, settling_trestle
+from floorwright.propose.aid.patterns import bar_cart, free_frame, panel_cart, settling_trestle
 
 PATTERNS: Final[Mapping[str, Pattern[Any]]] = MappingProxyType(
-    {each.name: each for each in (panel_cart.PATTERN, settling_trestle.PATTERN)}
+    {
+        each.name: each
+        for each in (panel_cart.PATTERN, bar_cart.PATTERN, settling_trestle.PATTERN, free_frame.PATTERN)
+    }
 )
 
 

@@ -111,6 +111,12 @@ class Search:
             total = total - self._stopping(state) * np.multiply.outer(c.masses[1:], blow)
         return np.moveaxis(np.asarray(total), 0, -1)
 
+    def needed(self, state: State) -> list[int]:
+        """The causes that a state is made of."""
+        n = self.causes.n
+        found = [0, 1, 2, *range(3, 3 + 3 * n), *(cause for cause, _ in state.extra)]
+        return [*found, self._blow(state)] if state.blow is not None else found
+
     def _stopping(self, state: State) -> float:
         return state.level[0] + state.level[1]
 
@@ -143,7 +149,7 @@ class Search:
             for stand in self.causes.stands:
                 if k not in stand.on:
                     continue
-                each = self._over_loadings(stand.contact[:, k], stand, plain)
+                each = self.over_loadings(stand.contact[:, k], stand, plain)
                 if each is not None and (best is None or each.value > best.value):
                     best = each
             where = Where(state=plain, on=(), there=(False,) * self.causes.n)
@@ -152,11 +158,11 @@ class Search:
 
     def largest(self, responses: Sequence[tuple[Stand, Floats]], state: State) -> Extreme | None:
         """The largest value of a response given for stands, over the loadings that can stand there."""
-        found = [self._over_loadings(response, stand, state) for stand, response in responses]
+        found = [self.over_loadings(response, stand, state) for stand, response in responses]
         kept = [each for each in found if each is not None]
         return max(kept, key=lambda each: each.value) if kept else None
 
-    def _over_loadings(self, response: Floats, stand: Stand, state: State) -> Extreme | None:
+    def over_loadings(self, response: Floats, stand: Stand, state: State) -> Extreme | None:
         """The largest of one response over the loadings that can stand; None where none can."""
         base, shares = float(self.base(response, state)), self.shares(response, state)
         there = self.piles.choice(shares)
@@ -279,6 +285,7 @@ class _Bars:
     ) -> None:
         self.s, self.c, self.uses, self.strengths = search, coefficients, uses, strengths
         self.values = self._all()
+        self.vectors = self._vectors()
 
     def _response(self, stand: Stand) -> Floats:
         """(causes, bars, ends, functions)."""
@@ -310,48 +317,34 @@ class _Bars:
 
     def _bar(self, b: int) -> BarWorst:
         values = self.values[:, b]
-        vectors = self._vectors(b, values)
+        vectors = (self.vectors[b, 0], self.vectors[b, 1])
         uses = np.where(self.uses[b], values, -np.inf)
         if not self.uses[b].any():
             first = np.unravel_index(int(np.argmax(values)), values.shape)
             return self._made(b, int(first[0]), int(first[1]), None, vectors, None, exact=True)
-        exact = True
-        found: tuple[int, int, Mask] | None = None
-        value = 0.0
+        refined: dict[tuple[int, int, int], tuple[Mask, bool]] = {}
         for _ in range(_ROUNDS):
             place, end, f = (int(i) for i in np.unravel_index(int(np.argmax(uses)), uses.shape))
             value = float(uses[place, end, f])
             if not np.isfinite(value):
-                break
+                return self._made(b, 0, 0, 0.0, vectors, None, exact=True)
+            if (place, end, f) in refined:
+                there, exact = refined[place, end, f]
+                return self._made(b, place, end, value, vectors, there, exact=exact)
             stand, state = self.s.places[place]
             response = stand.forces[:, b, end] @ self.c[b, f]
             there = self.s.piles.choice(self.s.shares(response, state))
             if value < REFINE_FROM or self.s.stands_on(stand, state, there):
-                found = (place, end, there)
-                break
-            one = self.s._over_loadings(response, stand, state)  # noqa: SLF001
+                return self._made(b, place, end, value, vectors, there, exact=True)
+            one = self.s.over_loadings(response, stand, state)
             if one is None:
                 uses[place, end, f] = -np.inf
                 continue
             own = state.down * abs(self.c[b, f, 4]) * self.s.causes.self_moment[b]
-            better = self.s.amplifier(state) * (one.value + own)
-            exact = exact and one.exact
-            found = (place, end, np.array(one.where.there))
-            if not one.exact or better >= value * (1 - 1e-9):
-                break
-            uses[place, end, f] = better
-            value = better
-            # Ask again: another place may be worse than what is left here.
-            rest = uses.copy()
-            rest[place, end, f] = -np.inf
-            if rest.max() <= better:
-                break
-        else:
-            exact = False
-            value = float(uses.max())
-        if found is None:
-            return self._made(b, 0, 0, 0.0, vectors, None, exact=True)
-        return self._made(b, found[0], found[1], value, vectors, found[2], exact=exact)
+            uses[place, end, f] = self.s.amplifier(state) * (one.value + own)
+            refined[place, end, f] = (np.array(one.where.there), one.exact)
+        place, end, f = (int(i) for i in np.unravel_index(int(np.argmax(uses)), uses.shape))
+        return self._made(b, place, end, float(uses.max()), vectors, None, exact=False)
 
     def _made(
         self,
@@ -383,20 +376,23 @@ class _Bars:
         response = stand.forces[:, b, end]
         return np.asarray(self.s.base(response, state) + self.s.shares(response, state) @ mask)
 
-    def _vectors(self, b: int, values: Floats) -> tuple[Floats, Floats]:
-        """Forces at each end where each function is largest."""
-        found = []
-        for end in (0, 1):
-            rows = []
-            for f, place in enumerate(np.argmax(values[:, end], axis=0)):
-                stand, state = self.s.places[int(place)]
-                response = stand.forces[:, b, end]
-                shares = self.s.shares(response @ self.c[b, f], state)
-                there = self.s.piles.choice(shares)
-                forces = self._at(stand, state, b, end, there)
-                if state.dropped and there.any():
-                    i = int(np.argmax(shares))
-                    forces = forces + (self.s.drop - 1) * self.s.shares(response, state)[:, i]
-                rows.append(self.s.amplifier(state) * forces)
-            found.append(np.array(rows))
-        return found[0], found[1]
+    def _vectors(self) -> Floats:
+        """Forces where each function is largest, (bars, ends, functions, 6), amplified; place by place."""
+        s = self.s
+        at = np.argmax(self.values, axis=0)
+        found = np.empty((*at.shape, 6))
+        for place in np.unique(at):
+            stand, state = s.places[int(place)]
+            b, end, f = np.nonzero(at == place)
+            response = stand.forces[:, b, end]
+            used = s.needed(state)
+            value = np.zeros(response.shape[:2])
+            value[used] = np.einsum("kij,ij->ki", response[used], self.c[b, f])
+            there = s.piles.choices(s.shares(value, state))
+            shares = s.shares(response, state)
+            forces = s.base(response, state) + np.einsum("ijn,in->ij", shares, there.astype(float))
+            if state.dropped and s.causes.n:
+                worst = np.argmax(s.shares(value, state), axis=-1)
+                forces = forces + (s.drop - 1) * np.take_along_axis(shares, worst[:, None, None], axis=-1)[..., 0]
+            found[b, end, f] = s.amplifier(state) * forces
+        return found
