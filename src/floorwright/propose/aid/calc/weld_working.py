@@ -75,7 +75,7 @@ def _assumptions(given: WeldInput, weld: Weld) -> Iterator[str]:
     if weld.group.straight and bool(fillet.spread(weld.group, weld.forces).hinges):
         yield "the weld lies on the line that the moment turns about: it bears none of it"
     if weld.group.ring_radius_m is not None:
-        yield "a tube's ring is looked at in 720 places, begun at the one that the load strains most"
+        yield "the place of a ring that is strained most is searched all round"
     if any(wall.sides == 2 for wall in weld.walls):
         yield "half of a wall's thickness for each of two welds on either side of it"
 

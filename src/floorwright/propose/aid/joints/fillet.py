@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 
 from floorwright.propose.aid.joints.loads import Array, Forces, Limit, Method, design_factor
+from floorwright.propose.aid.joints.ring import ring_angles
 from floorwright.propose.aid.joints.weld_group import THROAT, Group
 
 INCH: Final = 0.0254
@@ -21,7 +22,6 @@ SHEAR: Final = 0.60
 OMEGA_WELD: Final = (2.00, 0.75)
 OMEGA_YIELD: Final = (1.50, 1.00)
 OMEGA_RUPTURE: Final = (2.00, 0.75)
-_RING: Final = np.linspace(0.0, 2 * np.pi, 720, endpoint=False)
 # Table J2.4: thinner part up to, least leg; the last row has no end. Inches and millimetres as printed.
 _LEAST_IN: Final = ((1 / 4, 1 / 8), (1 / 2, 3 / 16), (3 / 4, 1 / 4), (np.inf, 5 / 16))
 _LEAST_MM: Final = ((6.0, 3.0), (13.0, 5.0), (19.0, 6.0), (np.inf, 8.0))
@@ -127,8 +127,7 @@ def largest_leg_m(thickness_m: float) -> float:
 def spread(group: Group, forces: Forces) -> Spread:
     """Stress on the throat at the points where it can be largest.
 
-    On a straight weld that is an end, because the square of the stress is convex along it. On a ring the points are
-    720 angles, begun at the fibre that bending stresses most, or at the one that force and torsion both shear.
+    On a straight weld that is an end, because the square of the stress is convex along it; on a ring see `ring`.
     """
     each = {name: getattr(forces, name)[..., None] for name in ("N", "Vx", "Vy", "Mx", "My", "T")}
     x, y, throats, legs = _points(group, forces)
@@ -213,12 +212,8 @@ def _points(group: Group, forces: Forces) -> tuple[Array, Array, Array, Array]:
     if r is None:
         x, y = group.points[:, 0], group.points[:, 1]
         return x, y, group.throats_m[group.of_line], group.legs_m[group.of_line]
-    bends = (forces.Mx != 0) | (forces.My != 0)
-    # Most tension of (Mx, My) is at the angle of (-My, Mx); torsion and force add where the tangent is along V.
-    pull = np.arctan2(forces.Mx, -forces.My) + np.where(forces.N < 0, np.pi, 0.0)
-    shear = np.arctan2(forces.Vy, forces.Vx) - np.where(forces.T < 0, -np.pi / 2, np.pi / 2)
-    angle = np.where(bends, pull, shear)[..., None] + _RING
-    ones = np.ones(len(_RING))
+    angle = ring_angles(group, forces)
+    ones = np.ones(angle.shape[-1])
     return r * np.cos(angle), r * np.sin(angle), group.throats_m[0] * ones, group.legs_m[0] * ones
 
 

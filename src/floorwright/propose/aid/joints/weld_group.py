@@ -50,7 +50,7 @@ class Group:
         area_m2: throat times length.
         centre: of the throat area.
         Ixx_m4, Iyy_m4, Ixy_m4: sums of t y², t x² and t x y about the centre.
-        points: ends of the lines, from the centre, (points, 2); for a ring, angles are put in by `fillet`.
+        points: ends of the lines, from the centre, (points, 2); for a ring see `ring`.
         of_line: the line that each point belongs to.
         closed: whether it goes all round a tube.
     """
