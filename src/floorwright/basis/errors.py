@@ -9,6 +9,7 @@ FloorwrightError
 ├── AccessError         who asks is not known, or may not do this
 ├── UnstableError       a frame moves without resistance; says which node and how
 ├── StoreError          the shop folder cannot be opened, read or written
+│   └── BusyError       somebody else has been writing for a while; the same may be tried again
 └── InternalFault       a result failed its own check; nothing was given out
 """
 
@@ -113,6 +114,18 @@ class AccessError(FloorwrightError):
 
 class StoreError(FloorwrightError):
     """The shop folder cannot be opened, read or written; the text says why and what to do."""
+
+
+class BusyError(StoreError):
+    """Somebody else has been writing to the shop for longer than one waits; nothing was stored, try again.
+
+    Attributes:
+        wait_s: seconds after which another try makes sense.
+    """
+
+    def __init__(self, message: str, *, wait_s: int = 5) -> None:
+        self.wait_s = wait_s
+        super().__init__(message)
 
 
 class UnstableError(FloorwrightError):

@@ -233,7 +233,7 @@ def begin_session(
 
 def _note(shop: Shop, touch: Callable[[UnitOfWork], None]) -> None:
     try:
-        with shop.work() as work:
+        with shop.work(patient=False) as work:
             touch(work)
             work.commit()
     except StoreError:

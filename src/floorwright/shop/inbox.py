@@ -11,12 +11,20 @@ import binascii
 import datetime as dt
 import json
 import threading
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import Any, Final, Literal
 
-from floorwright.basis.errors import AccessError, ConflictError, InputError, NotFoundError, Problem, json_safe
+from floorwright.basis.errors import (
+    AccessError,
+    BusyError,
+    ConflictError,
+    InputError,
+    NotFoundError,
+    Problem,
+    json_safe,
+)
 from floorwright.basis.sentence import said
 from floorwright.shop.admission import Role
 from floorwright.shop.clash import Clash
@@ -45,10 +53,15 @@ State = Literal["stored", "again", "refused", "conflict", "held"]
 
 _TRIES: Final = 20
 _LONGEST_VALUE: Final = 300
+_PATIENCE_S: Final = 5.0  # less than a device waits for its answer; it keeps what it has, and sends it again
 # Two tries to send one photo would otherwise take the picture away from each other when one of them fails.
 _one_photo_at_a_time: Final = threading.Lock()
 # The database takes one writer at a time too, but lets the others wait in naps, and in no order.
 _one_at_a_time: Final = threading.Lock()
+
+BUSY: Final = said(
+    "The shop is busy with a large piece of work; what you sent is not stored yet, send it again soon."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +122,8 @@ def take(
 
     Raises:
         AccessError: a role that may only look.
-        StoreError: nothing can be stored now; what was stored before it stays, and all may be sent again.
+        StoreError: nothing can be stored now; what was stored before it stays, and all may be sent again. It is a
+            BusyError where somebody else is writing for long.
     """
     if role < Role.RECORDER:
         raise AccessError(said("This device may only look. Ask the lead to make it a recorder, then send again."))
@@ -179,9 +193,17 @@ def _once(shop: Shop, item: Item, job: _Job, role: Role) -> Answer:
                 raise
 
 
-def _alone(kind: str) -> AbstractContextManager[Any]:
+@contextmanager
+def _alone(kind: str) -> Iterator[None]:
+    """Let nobody else store beside. Raises BusyError when those before it take too long."""
     # A picture takes its time to be read; nobody's lap waits for that.
-    return _one_photo_at_a_time if kind == "photo" else _one_at_a_time
+    turn = _one_photo_at_a_time if kind == "photo" else _one_at_a_time
+    if not turn.acquire(timeout=_PATIENCE_S):
+        raise BusyError(BUSY)
+    try:
+        yield
+    finally:
+        turn.release()
 
 
 def _again(item: Item, digest: str, receipt: Receipt) -> Answer:

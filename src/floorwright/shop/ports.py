@@ -386,8 +386,8 @@ class Shop(Protocol):
     def identity(self) -> str:
         """The name that the shop was given when it was made; a restored backup keeps it."""
 
-    def work(self) -> UnitOfWork:
-        """Begin a transaction."""
+    def work(self, *, patient: bool = True) -> UnitOfWork:
+        """Begin a transaction; one that is not `patient` waits for nobody who writes, but raises BusyError."""
 
     def close(self) -> None:
         """Let go of files and connections."""

@@ -129,7 +129,7 @@ class _SharedShop:
     def identity(self) -> str:
         return self._shop.identity
 
-    def work(self) -> UnitOfWork:
+    def work(self, *, patient: bool = True) -> UnitOfWork:
         return _SharedWork(self._work)
 
     def close(self) -> None:

@@ -12,12 +12,14 @@ from sqlalchemy import event
 from sqlalchemy.engine.interfaces import ExceptionContext
 from sqlalchemy.pool import QueuePool
 
-from floorwright.basis.errors import NotFoundError, StoreError
+from floorwright.basis.errors import BusyError, NotFoundError, StoreError
 
 DATABASE: Final = "shop.sqlite3"
 BUSY_S: Final = 10.0
 WRITING: Final = "writing"
 """Execution option of a connection: its next transaction will write."""
+HURRIED: Final = "hurried"
+"""Execution option of a connection: a transaction that is going to write waits for no other program."""
 
 _PRAGMAS: Final = (
     "synchronous = FULL",
@@ -82,8 +84,14 @@ def _prepare(connection: sqlite3.Connection, _record: object) -> None:
 def _begin(connection: sa.Connection) -> None:
     # A transaction that starts by reading cannot wait for its turn when it comes to write; one that is
     # going to write therefore asks for the write lock at once, and there SQLite does wait.
-    writing = connection.get_execution_options().get(WRITING, False)
+    options = connection.get_execution_options()
+    writing = options.get(WRITING, False)
+    hurried = writing and options.get(HURRIED, False)
+    if hurried:
+        connection.exec_driver_sql("PRAGMA busy_timeout = 0")
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+    if hurried:  # otherwise the connection is given up, see `_say`
+        connection.exec_driver_sql(f"PRAGMA busy_timeout = {1000 * BUSY_S:.0f}")
 
 
 _SENTENCES: Final = {
@@ -106,6 +114,11 @@ def sentence(path: Path, error: sqlite3.Error) -> str | None:
     return f"{path}: {said}." if said else None
 
 
+def _is_busy(error: BaseException) -> bool:
+    code = getattr(error, "sqlite_errorcode", 0)
+    return code & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+
+
 def _say(path: Path) -> Any:
     def speak(context: ExceptionContext) -> None:
         original = context.original_exception
@@ -118,6 +131,6 @@ def _say(path: Path) -> Any:
             # in the same block can be taken for a part of the transaction that is gone.
             context.is_disconnect = True
             context.invalidate_pool_on_disconnect = False
-            raise StoreError(said) from original
+            raise (BusyError if _is_busy(original) else StoreError)(said) from original
 
     return speak

@@ -7,9 +7,9 @@ import sqlalchemy as sa
 from floorwright.basis.errors import ConflictError
 from floorwright.basis.sentence import said
 from floorwright.shop.ports import Kind
-from floorwright.store.engine import WRITING
+from floorwright.store.engine import HURRIED, WRITING
 from floorwright.store.tables import record
-from floorwright.store.turn import Turns
+from floorwright.store.turn import PATIENCE_S, Turns
 
 
 class Session:
@@ -17,11 +17,13 @@ class Session:
 
     Reading works on a snapshot and waits for nobody. The first write ends the snapshot and takes the write
     lock; a record that was read before (`saw`) and has been changed by somebody else since is a conflict.
+    A session that is not `patient` waits for nobody who writes just then either.
     """
 
-    def __init__(self, engine: sa.Engine, turns: Turns) -> None:
+    def __init__(self, engine: sa.Engine, turns: Turns, *, patient: bool = True) -> None:
         self._engine = engine
         self._turns = turns
+        self._patient = patient
         self._connection: sa.Connection | None = None
         self._writing = False
         self._seen: dict[tuple[Kind, int], int] = {}
@@ -59,10 +61,10 @@ class Session:
         connection = self._open
         if not self._writing:
             connection.rollback()
-            self._turns.take()
+            self._turns.take(patience_s=PATIENCE_S if self._patient else 0)
             self._writing = True
             try:
-                connection.execution_options(**{WRITING: True})
+                connection.execution_options(**{WRITING: True, HURRIED: not self._patient})
                 connection.begin()
                 self._check_seen(connection)
             except BaseException:

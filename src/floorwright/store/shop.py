@@ -35,8 +35,8 @@ class SqlUnitOfWork:
     received: SqlReceived
     keepsakes: SqlKeepsakes
 
-    def __init__(self, engine: sa.Engine, turns: Turns) -> None:
-        self._session = Session(engine, turns)
+    def __init__(self, engine: sa.Engine, turns: Turns, *, patient: bool = True) -> None:
+        self._session = Session(engine, turns, patient=patient)
         self.records = SqlRecords(self._session)
         self.observations = SqlObservations(self._session)
         self.access = SqlAccess(self._session)
@@ -77,9 +77,9 @@ class SqlShop:
         with self.engine.connect() as connection:
             return str(connection.execute(sa.select(identity.c.shop)).scalar_one())
 
-    def work(self) -> SqlUnitOfWork:
-        """Begin a transaction."""
-        return SqlUnitOfWork(self.engine, self._turns)
+    def work(self, *, patient: bool = True) -> SqlUnitOfWork:
+        """Begin a transaction; one that is not `patient` waits for nobody who writes, but raises BusyError."""
+        return SqlUnitOfWork(self.engine, self._turns, patient=patient)
 
     def close(self) -> None:
         """Let go of files and connections."""

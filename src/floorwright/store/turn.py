@@ -11,9 +11,9 @@ import threading
 from collections import deque
 from typing import Final
 
-from floorwright.basis.errors import StoreError
+from floorwright.basis.errors import BusyError
 
-_PATIENCE_S: Final = 10.0
+PATIENCE_S: Final = 10.0
 
 
 class Turns:
@@ -24,11 +24,11 @@ class Turns:
         self._taken = False
         self._waiting: deque[threading.Event] = deque()
 
-    def take(self, *, patience_s: float = _PATIENCE_S) -> None:
+    def take(self, *, patience_s: float = PATIENCE_S) -> None:
         """Wait until nobody else writes.
 
         Raises:
-            StoreError: somebody has been writing for too long.
+            BusyError: somebody has been writing for too long.
         """
         with self._lock:
             if not self._taken:
@@ -42,7 +42,7 @@ class Turns:
             if mine in self._waiting:
                 self._waiting.remove(mine)
                 said = "Somebody else has been writing to the shop for a while; try again when that is done."
-                raise StoreError(said)
+                raise BusyError(said)
         # It was given in the very moment in which patience ran out: then it is taken.
 
     def give_up(self) -> None:

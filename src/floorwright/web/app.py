@@ -20,6 +20,7 @@ from starlette.routing import compile_path
 from floorwright import __version__
 from floorwright.basis.errors import (
     AccessError,
+    BusyError,
     ConflictError,
     FloorwrightError,
     InputError,
@@ -129,7 +130,10 @@ def _told(request: Request, error: FloorwrightError) -> Response:
         return JSONResponse(problems_json([Problem("", None, str(error))]) | error.to_record(), status_code=409)
     problems = list(error.problems) if isinstance(error, InputError) else [Problem("", None, str(error))]
     status = next((status for kind, status in _STATUS.items() if isinstance(error, kind)), 400)
-    return answer_problems(request, status, problems)
+    answer = answer_problems(request, status, problems)
+    if isinstance(error, BusyError):
+        answer.headers["Retry-After"] = str(error.wait_s)
+    return answer
 
 
 def _misread(request: Request, error: RequestValidationError) -> Response:

@@ -20,6 +20,7 @@ from floorwright.web.api.bodies import body, by_name
 from floorwright.web.api.sent import Sent
 from floorwright.web.desk import desk
 from floorwright.web.guard.visitors import Recorder, program_or_page
+from floorwright.web.senders import in_turn
 
 router = APIRouter(tags=["inbox"], generate_unique_id_function=by_name)
 _NOTE: Final = {
@@ -45,13 +46,17 @@ class _Clock(Record):
     dependencies=[Depends(program_or_page)],
     openapi_extra=body(Batch, example=_NOTE),
 )
-def inbox(request: Request, who: Recorder, raw: Sent) -> Response:
+async def inbox(request: Request, who: Recorder, raw: Sent) -> Response:
     """Take in what a device recorded: in order, each thing once, with an answer for each.
 
     The same key with the same content changes nothing however often it comes. What is wrong with one item stops
     none of the others, except those that refer to it. The body of each kind is described as `Item_KIND` among the
     schemas.
     """
+    return await in_turn(lambda: _answer(request, who, raw))
+
+
+def _answer(request: Request, who: Recorder, raw: dict[str, Any]) -> Response:
     items = _items(raw)
     device_time = checked(_Clock, {"device_time": raw.get("device_time")}).device_time
     found = _taken(request, who, items, device_time)
