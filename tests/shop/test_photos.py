@@ -5,11 +5,14 @@ from __future__ import annotations
 import io
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PIL import Image
 
-from floorwright.basis.errors import InputError, NotFoundError
+from floorwright.basis.errors import AccessError, InputError, NotFoundError
+from floorwright.shop.admission import Role
 from floorwright.shop.improvements import history, improvement
-from floorwright.shop.photos import add_photo, find_photo, mark_photo, mask_photo, remove_photo
+from floorwright.shop.photos import add_photo, covered, find_photo, mark_photo, mask_photo, remove_photo
 from floorwright.shop.ports import Box, Shop
 from floorwright.shop.records import Mark
 from shop.conftest import LEAD, filed
@@ -61,6 +64,43 @@ def test_a_box_outside_the_photo_is_refused(shop: Shop, box: Box) -> None:
     with pytest.raises(InputError, match="fractions between 0 and 1"):
         mask_photo(shop, hash_, [box], LEAD)
     assert shop.photos.hashes() == {hash_}
+
+
+def test_the_share_that_boxes_cover_counts_what_they_share_once() -> None:
+    # Worked out by hand: two halves of half the picture that share a quarter of it; a box inside another; none.
+    assert covered([Box(0, 0, 0.5, 1), Box(0, 0, 1, 0.5)]) == pytest.approx(0.75)
+    assert covered([Box(0, 0, 1, 1), Box(0.2, 0.2, 0.4, 0.4)]) == pytest.approx(1)
+    assert covered([]) == 0
+
+
+ENDS = st.lists(st.integers(0, 9), min_size=2, max_size=2, unique=True).map(sorted)
+BOXES = st.lists(st.tuples(ENDS, ENDS).map(lambda e: (e[0][0], e[1][0], e[0][1], e[1][1])), max_size=6)
+
+
+@given(BOXES)
+def test_the_share_that_boxes_cover_is_what_is_black_on_squared_paper(
+    boxes: list[tuple[int, int, int, int]],
+) -> None:
+    squares = {(x, y) for left, top, right, bottom in boxes for x in range(left, right) for y in range(top, bottom)}
+    found = covered([Box(*(end / 9 for end in each)) for each in boxes])
+    assert found == pytest.approx(len(squares) / 81)
+
+
+def test_a_recorder_masks_parts_of_a_photo_and_a_lead_all_of_it(shop: Shop) -> None:
+    id_ = filed(shop).id
+    hash_ = add_photo(shop, id_, picture(), LEAD)
+    with pytest.raises(AccessError, match=r"black out 100 % of the photo for good; a recorder may .* 50 % in all"):
+        mask_photo(shop, hash_, [Box(0, 0, 1, 1)], LEAD, role=Role.RECORDER)
+    assert shop.photos.hashes() == {hash_}
+    # Bit by bit it comes to the same; what is black already counts once, and cannot be forgotten.
+    first = mask_photo(shop, hash_, [Box(0, 0, 0.4, 1)], LEAD, role=Role.RECORDER)
+    same = mask_photo(shop, first, [Box(0.1, 0, 0.4, 1)], LEAD, role=Role.RECORDER)
+    with pytest.raises(AccessError, match=r"black out 80 % of the photo"):
+        mask_photo(shop, same, [Box(0.4, 0, 0.8, 1)], LEAD, role=Role.RECORDER)
+    assert shop.photos.hashes() == {same}
+    whole = mask_photo(shop, same, [Box(0, 0, 1, 1)], LEAD)
+    assert shop.photos.hashes() == {whole}
+    assert "photo masked" in history(shop, id_)[-1].reason
 
 
 RING = {"kind": "ring", "points": [[0.1, 0.1], [0.5, 0.5]], "label": "too far"}

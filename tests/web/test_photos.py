@@ -11,6 +11,7 @@ from PIL import Image
 
 from floorwright.shop.improvements import change_improvement, improvement
 from floorwright.shop.ports import Author, Shop
+from floorwright.web.desk import LOOPBACK_HOSTS, Options
 from webapp import Person
 
 MAREN = Author(who="Maren", role="lead")
@@ -165,6 +166,23 @@ def test_what_is_masked_is_gone_for_good(person: Person, shop: Shop) -> None:
     assert picture.getpixel((90, 90)) > 240  # type: ignore[operator]
     person.get(f"/photos/{hash_}", status=404)
     assert hash_ not in shop.photos.hashes()
+
+
+def test_a_recorder_is_told_in_one_sentence_that_a_whole_photo_stays(shop: Shop) -> None:
+    from floorwright.shop import access
+    from floorwright.shop.admission import Role
+    from floorwright.shop.ports import Author
+
+    pairing = access.offer_pairing(shop, Role.RECORDER, Author(who="Ines"))
+    phone = Person(shop, Options(hosts=LOOPBACK_HOSTS | {"192.0.2.20"}, lan=True), address="192.0.2.40")
+    phone.client.base_url = "http://192.0.2.20"
+    phone.send("/pair", {"code": pairing.code, "name": "Bay 2"}, page="/pair")
+    hash_ = hashes(shop, 8)[0]
+    text = phone.send(f"/improvements/8/photos/{hash_}/mask", {"boxes": "[[0,0,1,1]]"}, status=403).text
+    assert "a recorder may black out 50 % in all: draw smaller boxes, or ask the lead." in text
+    assert hashes(shop, 8) == [hash_]
+    phone.send(f"/improvements/8/photos/{hash_}/mask", {"boxes": "[[0,0,0.4,0.4]]"})
+    assert hashes(shop, 8) != [hash_]
 
 
 @pytest.mark.parametrize("boxes", ["", "[]", "[[0.5,0.5,0.2,0.2]]", "[[0,0,1]]", "[[0,0,9,9]]", '[["a",0,1,1]]'])

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal
+from itertools import pairwise
+from typing import Any, Final, Literal
 
-from floorwright.basis.errors import ConflictError, InputError, NotFoundError
+from floorwright.basis.errors import AccessError, ConflictError, InputError, NotFoundError
 from floorwright.basis.sentence import said, said_n
+from floorwright.shop.admission import Role
 from floorwright.shop.filed import Filed, checked, file_change, load, load_all
-from floorwright.shop.ports import Author, Box, Shop
+from floorwright.shop.ports import Author, Box, Shop, UnitOfWork
 from floorwright.shop.records import Improvement, Mark, Photo
+
+MASKED_BY_RECORDER: Final = 0.5
+"""Share of a photo that a recorder may black out, all boxes together: faces and drawings, not the photo itself."""
+_MASKS: Final = ("shop", "masks")
 
 
 def add_photo(
@@ -92,11 +98,15 @@ def mark_photo(
     return filed
 
 
-def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author) -> str:
+def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author, *, role: Role = Role.LEAD) -> str:
     """Black out rectangles of a photo for good; every improvement that shows it then shows the masked one.
+
+    Nobody can bring back what was under them, so whoever is no lead may black out a part of a photo only, counted
+    with what was blacked out before.
 
     Raises:
         InputError: a box that is not inside the photo.
+        AccessError: too much of the photo for this role.
         NotFoundError: no such photo.
     """
     if not boxes:
@@ -110,7 +120,22 @@ def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author) -> 
             )
     with shop.work() as work:
         users = _users(load_all(work, Improvement), hash_)
+        every = [*_masks_of(work, hash_), *boxes]
+        share = covered(every)
+        if role < Role.LEAD and share > MASKED_BY_RECORDER:
+            raise AccessError(
+                said(
+                    "That would black out {share} % of the photo for good; a recorder may black out {most} % "
+                    "in all: draw smaller boxes, or ask the lead.",
+                    share=f"{100 * share:.0f}",
+                    most=f"{100 * MASKED_BY_RECORDER:.0f}",
+                ),
+                known=True,
+            )
+        work.keepsakes.remove(*_MASKS, hash_)  # takes the write lock: only then is the photo itself touched
         masked = shop.photos.mask(hash_, boxes)
+        body = {"boxes": [[box.left, box.top, box.right, box.bottom] for box in every]}
+        work.keepsakes.put(*_MASKS, masked, body, shop.clock.now())
         for old in users:
             photos = tuple(
                 each.model_copy(update={"hash": masked}) if each.hash == hash_ else each
@@ -120,6 +145,24 @@ def mask_photo(shop: Shop, hash_: str, boxes: Sequence[Box], author: Author) -> 
             file_change(work, old, record, author, shop.clock.now(), "photo masked; the unmasked one is gone")
         work.commit()
     return masked
+
+
+def covered(boxes: Sequence[Box]) -> float:
+    """The share of a picture that boxes cover together, 0 to 1; what two of them cover counts once."""
+    across = sorted({end for box in boxes for end in (box.left, box.right)})
+    down = sorted({end for box in boxes for end in (box.top, box.bottom)})
+    return sum(
+        (right - left) * (bottom - top)
+        for left, right in pairwise(across)
+        for top, bottom in pairwise(down)
+        if any(box.left <= left and right <= box.right and box.top <= top and bottom <= box.bottom for box in boxes)
+    )
+
+
+def _masks_of(work: UnitOfWork, hash_: str) -> list[Box]:
+    """What was blacked out of a photo so far."""
+    held = work.keepsakes.get(*_MASKS, hash_)
+    return [Box(*each) for each in held["boxes"]] if held is not None else []
 
 
 def remove_photo(shop: Shop, hash_: str, author: Author, reason: str = "") -> int:

@@ -8,7 +8,7 @@ from typing import Any, Final, Literal, cast
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from floorwright.basis.errors import InputError, NotFoundError, Problem
+from floorwright.basis.errors import AccessError, InputError, NotFoundError, Problem
 from floorwright.basis.sentence import said
 from floorwright.shop import improvements as use
 from floorwright.shop.clash import Clash, plain
@@ -216,7 +216,9 @@ def mask(request: Request, number: int, hash_: str, who: Recorder, form: Form) -
     _place(use.improvement(shop, number).record, hash_)
     try:
         boxes = [Box(*(float(end) for end in each)) for each in _list_of(form, "boxes")]
-        masked = mask_photo(shop, hash_, boxes, who.author)
+        masked = mask_photo(shop, hash_, boxes, who.author, role=who.role)
+    except AccessError as error:
+        return _one(request, number, hash_, wrong=(error.args[0],), status=403)
     except (TypeError, ValueError, InputError):
         wrong = (N_("Drag a box over what is to be blacked out, then send it again."),)
         return _one(request, number, hash_, wrong=wrong, status=422)
