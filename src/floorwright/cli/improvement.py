@@ -23,9 +23,9 @@ from floorwright.cli.common import (
 from floorwright.cli.improvement_telling import change_text, field_text, story_facts
 from floorwright.cli.screen import facts, paragraph, plain, table
 from floorwright.exchange.for_programs import history_json, improvement_json
-from floorwright.exchange.improvement_file import measures_in_si, read_improvement, smallest_in_si
+from floorwright.exchange.improvement_file import ImprovementFile, measures_in_si, read_improvement, smallest_in_si
 from floorwright.shop import improvements as use
-from floorwright.shop.filed import Filed
+from floorwright.shop.filed import Filed, checked
 from floorwright.shop.ports import Shop
 from floorwright.shop.records import Improvement, MeasureKind, Phase, Waste
 from floorwright.shop.showing import measure_text
@@ -54,6 +54,7 @@ def improvement() -> None:
 @click.option("--question", default="", help="What the shop wants to know, one sentence.")
 @click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="Any other field; may be repeated.")
 @click.option("--file", type=click.Path(path_type=Path, dir_okay=False), help="From a TOML file, with its studies.")
+@click.option("--again", is_flag=True, help="With --file: also when the shop has an improvement like it.")
 @author_options
 @json_option
 def add(
@@ -66,6 +67,7 @@ def add(
     question: str,
     sets: tuple[str, ...],
     file: Path | None,
+    again: bool,
     who: str | None,
     role: str,
     as_json: bool,
@@ -73,7 +75,7 @@ def add(
     """Add an improvement to SHOP: what was seen, where, and what kind of waste it is."""
     with opened(shop) as found:
         if file is not None:
-            filed = _from_file(found, file, quiet=as_json)
+            filed = _from_file(found, file, again=again, quiet=as_json)
         else:
             by = author(who, role)
             day = on.date() if on is not None else found.clock.now().date()
@@ -94,16 +96,37 @@ def add(
         click.echo(f"Next: {story(found, filed.id).next_step}")
 
 
-def _from_file(shop: Shop, file: Path, *, quiet: bool) -> Filed[Improvement]:
+def _from_file(shop: Shop, file: Path, *, again: bool, quiet: bool) -> Filed[Improvement]:
     """File an improvement file, all of it or nothing, and then say what was done."""
     done: list[str] = []
     try:
-        filed = bootstrap.add_from_file(shop, read_improvement(file), file.parent, done.append)
+        read = read_improvement(file)
+        if not again:
+            _not_there_yet(shop, file.name, read)
+        filed = bootstrap.add_from_file(shop, read, file.parent, done.append)
     except InputError as error:
         raise InputError([*error.problems, Problem("", None, f"Nothing of {file.name} is stored")]) from None
     for line in done if not quiet else ():
         click.echo(line)
     return filed
+
+
+def _not_there_yet(shop: Shop, name: str, read: ImprovementFile) -> None:
+    """A file that is added twice by mistake would count its gain twice.
+
+    Raises:
+        InputError: the shop has an improvement with this title, in this area, noticed on this day.
+    """
+    first = checked(Improvement, read.first)
+    for each in use.overviews(shop):
+        held = each.filed.record
+        if (held.title, held.area, held.noticed_on) == (first.title, first.area, first.noticed_on):
+            raise InputError.of(
+                "--file",
+                name,
+                f"{name} tells what improvement {each.filed.id} tells: '{held.title}', {held.area}, noticed on "
+                f"{held.noticed_on}; change that one, or give --again to add it a second time",
+            )
 
 
 @improvement.command(
