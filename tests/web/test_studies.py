@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -111,11 +112,77 @@ def test_the_day_on_which_people_were_asked(person: Person, shop: Shop) -> None:
     number = planned(shop, people_asked_on=None)
     assert "Ask the people first" in person.get(f"/studies/{number}").text
     for day, said in (("2026-11-26", "lies ahead"), ("soon", "should be a date"), ("", "should be a date")):
-        fields = {"field": "people_asked_on", "people_asked_on": day}
+        fields = {"field": "people_asked_on", "people_asked_on": day, "version": "1"}
         assert said in person.send(f"/studies/{number}/asked", fields, status=422).text
-    person.send(f"/studies/{number}/asked", {"field": "people_asked_on", "people_asked_on": "2026-11-24"})
+    person.send(f"/studies/{number}/asked", fields | {"people_asked_on": "2026-11-24"})
     assert str(use.study(shop, number).record.people_asked_on) == "2026-11-24"
     person.send(f"/studies/{number}/asked", {"field": "moment", "moment": "after"}, status=422)
+
+
+def test_two_people_who_note_different_days_see_both_and_choose(person: Person, shop: Shop) -> None:
+    number = planned(shop, people_asked_on=None)
+    page = person.get(f"/studies/{number}").text
+    version = re.search(r'name="version" value="(\d+)"', page)
+    assert version is not None
+    fields = {"field": "people_asked_on", "people_asked_on": "2026-11-24", "version": version[1]}
+    use.change_study(shop, number, {"people_asked_on": "2026-11-20"}, LEAD)
+    text = person.send(f"/studies/{number}/asked", fields, status=409).text
+    assert "Somebody changed the same thing meanwhile" in text
+    assert "20 Nov 2026" in text
+    assert "24 Nov 2026" in text
+    assert str(use.study(shop, number).record.people_asked_on) == "2026-11-20"
+    action = re.search(r'action="(/studies/\d+/clash)"', text)
+    assert action is not None
+    chosen = {
+        name: re.search(rf'name="{name}" value="([^"]*)"', text)[1].replace("&#34;", '"')  # type: ignore[index]
+        for name in ("version", "field", "yours-people_asked_on")
+    }
+    person.send(action[1], chosen | {"pick-people_asked_on": "theirs"})
+    assert str(use.study(shop, number).record.people_asked_on) == "2026-11-20"
+    person.send(action[1], chosen | {"pick-people_asked_on": "yours"})
+    assert str(use.study(shop, number).record.people_asked_on) == "2026-11-24"
+    # In sight of a version that stands no more: both are shown again.
+    use.change_study(shop, number, {"people_asked_on": "2026-11-23"}, LEAD)
+    person.send(action[1], chosen | {"pick-people_asked_on": "yours"}, status=409)
+    forged = {"version": "1", "field": "note", "pick-note": "yours", "yours-note": '"x"'}
+    person.send(action[1], forged, status=422)
+
+
+def test_the_same_day_noted_twice_or_another_field_is_no_clash(person: Person, shop: Shop) -> None:
+    number = planned(shop, people_asked_on=None)
+    fields = {"field": "people_asked_on", "people_asked_on": "2026-11-24", "version": "1"}
+    person.send(f"/studies/{number}/asked", fields)
+    person.send(f"/studies/{number}/asked", fields)
+    shown = {"field": "shown_to_people_on", "shown_to_people_on": "2026-11-25", "version": "1"}
+    person.send(f"/studies/{number}/asked", shown)
+    record = use.study(shop, number).record
+    assert (str(record.people_asked_on), str(record.shown_to_people_on)) == ("2026-11-24", "2026-11-25")
+
+
+def test_a_plan_that_is_sent_twice_makes_one_study(person: Person, shop: Shop) -> None:
+    page = person.get("/improvements/1/studies/new").text
+    key = re.search(r'name="key" value="([0-9a-f]+)"', page)
+    assert key is not None
+    fields = {"measure": "fetching clamps", "moment": "again", "key": key[1]}
+    before = len(use.study_rows(shop))
+    reordered = person.send("/improvements/1/studies/new", fields | {"do": "add"}, status=200).text
+    assert f'name="key" value="{key[1]}"' in reordered
+    with ThreadPoolExecutor(4) as four:
+        form = fields | {"form_key": person.key()}
+        sent = [
+            four.submit(person.client.post, "/improvements/1/studies/new", data=form, follow_redirects=False)
+            for _ in range(4)
+        ]
+        answers = {(each.result().status_code, each.result().headers["location"]) for each in sent}
+    assert len(answers) == 1
+    assert next(iter(answers))[0] == 303
+    assert len(use.study_rows(shop)) == before + 1
+    said = person.send("/improvements/1/studies/new", fields | {"moment": "after"}, status=422).text
+    assert "This form was sent before with other content; open it anew." in said
+    assert (
+        person.send("/improvements/1/studies/new", fields | {"key": "another"}).headers["location"] not in answers
+    )
+    assert len(use.study_rows(shop)) == before + 2
 
 
 def test_a_typed_reading_is_stored_once_in_either_unit(person: Person, shop: Shop) -> None:

@@ -96,6 +96,7 @@ POST /improvements/{number:int}/photos/{hash_}/mask
 GET /improvements/{number:int}/time
 POST /improvements/{number:int}/time
 POST /studies/{study_id:int}/asked
+POST /studies/{study_id:int}/clash
 POST /studies/{study_id:int}/readings
 GET /studies/{study_id:int}/correct
 POST /studies/{study_id:int}/correct

@@ -40,18 +40,19 @@ def clash_page(
     together = merge(base, with_fields(base, fields), plain(now.record)).body
     rest = {name: together[name] for name in dict.fromkeys(path.split(".")[0] for path in fields)}
     context = {
-        "number": number,
-        "title": now.record.title,
+        "address": f"/improvements/{number}",
+        "title": f"{number} · {now.record.title}",
         "version": clash.version,
         "part": part,
         "later": later,
         "rest": json.dumps(rest, ensure_ascii=False),
-        "clashes": [_shown(each, settings) for each in clash.clashes],
+        "clashes": [shown(each, settings) for each in clash.clashes],
     }
     return page(request, "clash.html", context, status=409)
 
 
-def _shown(each: FieldClash, settings: Any) -> dict[str, Any]:
+def shown(each: FieldClash, settings: Any) -> dict[str, Any]:
+    """A field that two people changed, in words."""
     text = all(isinstance(value, str) for value in (each.yours, each.theirs))
     return {
         "field": each.field,
@@ -73,7 +74,7 @@ def settle(request: Request, number: int, who: Recorder, form: Form) -> Response
         raise InputError.of(
             "rest", None, said("is no list of fields; go back to the improvement and change it there")
         )
-    fields |= _picked(form)
+    fields |= picked(form)
     if who.role < Role.LEAD and set(fields) - {"photos", "trial_notes"}:
         raise AccessError(said("This needs the role lead; photos and notes a recorder settles."), known=True)
     try:
@@ -87,7 +88,8 @@ def settle(request: Request, number: int, who: Recorder, form: Form) -> Response
     return go(f"/improvements/{number}?saved={filed.version}&part={anchor}#{anchor}")
 
 
-def _picked(form: Posted) -> dict[str, Any]:
+def picked(form: Posted) -> dict[str, Any]:
+    """What somebody chose between two versions. Raises InputError for what came back damaged."""
     found = {}
     for name in form.texts("field"):
         pick = form.text(f"pick-{name}")

@@ -14,13 +14,16 @@ from floorwright.basis.errors import InputError, NotFoundError, Problem
 from floorwright.basis.sentence import said
 from floorwright.shop import studies as use
 from floorwright.shop.baseline import Baseline, baseline
+from floorwright.shop.clash import Clash
 from floorwright.shop.filed import Filed, checked, load
+from floorwright.shop.once import once
 from floorwright.shop.records import Improvement, MeasureKind, Observation, Study
 from floorwright.shop.typed import next_cycle, number, typed_rating, typed_value, value_text
 from floorwright.web import words
 from floorwright.web.desk import Desk, desk
 from floorwright.web.forms import Filled, Form, Posted
 from floorwright.web.guard.visitors import Lead, Recorder, Viewer
+from floorwright.web.pages.study_clash import study_clash_page
 from floorwright.web.pages.timing import moment_words
 from floorwright.web.render import go, page, settings_of
 from floorwright.web.studies_view import DOORS, PAGE_ROWS, reading_rows, said_of
@@ -123,8 +126,10 @@ def asked(request: Request, study_id: int, form: Form, who: Recorder) -> Respons
     if field not in ("people_asked_on", "shown_to_people_on"):
         raise InputError.of("field", field, said("'{field}' is no day of a study", field=field))
     try:
-        day = _day(form.text(field), field, at.shop.clock.now().date())
-        use.change_study(at.shop, study_id, {field: day}, who.author)
+        day, seen = _day(form.text(field), field, at.shop.clock.now().date()), form.number("version")
+        use.change_study(at.shop, study_id, {field: day}, who.author, expected_version=seen)
+    except Clash as clash:
+        return study_clash_page(request, study_id, clash, seen)
     except InputError as error:
         return _study_page(request, study_id, asked=Filled(form.values(), error.problems), status=422)
     return go(f"/studies/{study_id}")
@@ -293,6 +298,7 @@ def plan_form(request: Request, number: int, _: Lead, measure: str = "", moment:
         owner = load(work, Improvement, number)
     started = owner.record.trial_started_on is not None
     values = {"measure": measure, "moment": moment or ("after" if started else "before"), "allowance": "15 %"}
+    values["key"] = secrets.token_hex(8)
     earlier = _elements_before(at, owner, measure)
     return _plan_page(request, owner, Filled(values), earlier or [{"name": "", "work": "run", "frequency": "1"}])
 
@@ -330,7 +336,7 @@ def _plan_page(
 
 @router.post("/improvements/{number:int}/studies/new")
 def plan(request: Request, number: int, form: Form, who: Lead) -> Response:
-    """Plan a study; or, by one of the buttons of the elements, show the form with another order."""
+    """Plan a study, one for a form however often it is sent; or, by the elements' buttons, show another order."""
     at = desk(request)
     with at.shop.work() as work:
         owner = load(work, Improvement, number)
@@ -338,10 +344,12 @@ def plan(request: Request, number: int, form: Form, who: Lead) -> Response:
     if do := form.text("do"):
         return _plan_page(request, owner, Filled(form.values()), _moved(elements, do))
     try:
-        filed = use.plan_study(at.shop, _raw(number, form, elements), who.author)
+        raw = _raw(number, form, elements)
+        key = f"form-{form.text('key') or secrets.token_hex(8)}"
+        planned = once(at.shop, key, raw, who.author, lambda shop: use.plan_study(shop, raw, who.author).id)
     except InputError as error:
         return _plan_page(request, owner, Filled(form.values(), error.problems), elements, status=422)
-    return go(f"/studies/{filed.id}")
+    return go(f"/studies/{planned}")
 
 
 def _rows(form: Posted) -> Rows:
