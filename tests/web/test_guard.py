@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from fastapi import FastAPI, Request
@@ -12,6 +13,7 @@ from fastapi.routing import iter_route_contexts
 from starlette.testclient import TestClient
 
 from floorwright.shop.access import offer_pairing, pair, revoke_device
+from floorwright.shop.accounts import add_account
 from floorwright.shop.admission import Role
 from floorwright.shop.ports import Author, Shop
 from floorwright.web.desk import LOOPBACK_HOSTS, Options
@@ -58,6 +60,22 @@ def test_the_person_at_this_computer_needs_no_sign_in(lead: Person, address: str
 )
 def test_what_somebody_passed_on_is_not_from_this_computer(lead: Person, header: str) -> None:
     assert where(lead.at("127.0.0.1"), **{header: "127.0.0.1"}) == 303
+
+
+def test_where_everyone_signs_in_nobody_is_let_in_for_sitting_at_this_computer(shop: Shop) -> None:
+    # A program here that passes requests on and says nothing of it: they come from 127.0.0.1, for 127.0.0.1.
+    person = Person(shop, replace(LAN, everyone_signs_in=True))
+    assert where(person.client) == 303
+    answer = person.client.get("/settings", follow_redirects=False)
+    assert answer.headers["location"] == "/sign-in?next=/settings"
+    assert "Password" in person.client.get("/settings").text
+    assert person.client.get("/api/improvements").status_code == 401
+    add_account(shop, "Ana", Role.LEAD, "three clamps and a blue rack", INES)
+    person.send("/sign-in", {"name": "Ana", "password": "three clamps and a blue rack"}, page="/sign-in")
+    assert where(person.client) == 200
+    # Whoever signed in may be anywhere, so what is done at this computer alone is done by command.
+    refused = person.send("/settings/restore/open", {"file": "x"}, status=403).text
+    assert "floorwright restore" in refused
 
 
 @pytest.mark.parametrize("header", ["X-Forwarded-For", "X-Real-IP", "Forwarded", "X-Client-IP"])

@@ -108,6 +108,8 @@ def test_what_the_person_who_starts_it_reads() -> None:
     assert list(welcome(Options(port=8020))) == ["floorwright is at http://127.0.0.1:8020/ (stop it with Ctrl+C)"]
     said = list(welcome(Options(port=8020, lan=True, lan_address="192.0.2.20")))
     assert "Phones on the shop's network find it at http://192.0.2.20:8020/ once paired" in said[1]
+    assert options_of(Plan(everyone_signs_in=True), 8020).everyone_signs_in
+    assert "Everyone signs in, also at this computer" in list(welcome(Options(everyone_signs_in=True)))[1]
     assert "Without a certificate what the phones send can be read" in said[2]
     secure = list(welcome(Options(port=443, lan=True, lan_address="192.0.2.20", secure=True)))
     assert len(secure) == 2

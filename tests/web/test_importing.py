@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import re
+import threading
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -13,11 +14,13 @@ import pytest
 import xlsxwriter
 
 from floorwright import bootstrap
+from floorwright.basis.errors import InputError, NotFoundError
 from floorwright.exchange import incoming
 from floorwright.shop import studies as use
 from floorwright.shop.improvements import add_improvement
 from floorwright.shop.ports import Author, Shop
 from floorwright.web.jobs import Cancelled, Jobs
+from floorwright.web.pages import importing
 from webapp import Person, StandingClock
 
 LEAD = Author(who="Ines", role="lead")
@@ -236,7 +239,8 @@ def test_two_tabs_store_it_once(person: Person, shop: Shop, study: int) -> None:
     assert "3 rows already there" in text
     assert "No new reading" in text
     # The first tab sends its form once more: the file is gone, what it brought is told, nothing is stored twice.
-    person.send(one, {"do": "commit"}, status=404)
+    again = person.send(one, {"do": "commit"})
+    assert again.headers["location"] == f"/studies/{study}?read=3#readings"
     assert len(use.observations_of(shop, study)) == 3
 
 
@@ -321,8 +325,6 @@ def test_a_stopped_job_stores_nothing(shop: Shop, study: int) -> None:
 
 def test_a_new_job_of_the_same_owner_stops_the_old_one() -> None:
     held = Jobs()
-    import threading
-
     go_on = threading.Event()
 
     def slow(progress: Any) -> str:
@@ -337,6 +339,116 @@ def test_a_new_job_of_the_same_owner_stops_the_old_one() -> None:
     assert second.wait(5)
     assert first.wait(5)
     assert (second.result, first.cancelled) == ("done", True)
+
+
+def slow_store(monkeypatch: pytest.MonkeyPatch) -> tuple[threading.Event, threading.Event]:
+    """Let storing wait. Gives what is set once it has begun, and what lets it go on."""
+    begun, go_on = threading.Event(), threading.Event()
+    store = bootstrap.store_plan
+
+    def held_back(*given: Any, **more: Any) -> int:
+        begun.set()
+        assert go_on.wait(30)
+        return store(*given, **more)
+
+    monkeypatch.setattr(bootstrap, "store_plan", held_back)
+    monkeypatch.setattr(importing, "STORE_WAIT_S", 0.01)
+    return begun, go_on
+
+
+def test_nothing_but_stop_ends_what_is_being_read_in(
+    person: Person, shop: Shop, study: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, go_on = slow_store(monkeypatch)
+    here = drop(person, study, GOOD)
+    person.send(here, {"do": "commit"})
+    assert begun.wait(30)
+    # A look that was on its way when the button was pressed, another commit, and fields that cannot be read.
+    for fields in ({"day": "2026-11-23"}, {"do": "commit"}, {"do": "rest", "day": "2026-11-22"}, {"day": "soon"}):
+        assert "Reading it in" in person.send(here, fields, status=200).text
+    job = person.app.state.desk.jobs.find(here.rpartition("/")[2])
+    go_on.set()
+    assert job.wait(30)
+    assert person.get(here, 303, follow_redirects=False).headers["location"] == f"/studies/{study}?read=3#readings"
+    assert len(use.study(shop, study).record.imports) == 1
+
+
+def test_a_file_that_is_taken_away_while_it_is_looked_at_is_told_in_one_sentence(
+    person: Person, shop: Shop, study: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here, look = drop(person, study, GOOD), bootstrap.look_at_incoming
+
+    def taken_away(*given: Any, **more: Any) -> Any:
+        incoming.remove(shop.folder, here.rpartition("/")[2])
+        return look(*given, **more)
+
+    monkeypatch.setattr(bootstrap, "look_at_incoming", taken_away)
+    text = lines(person.send(here, {"day": "2026-11-23"}, status=404).text)
+    assert "This file waits no longer" in text
+
+
+def test_a_file_that_is_read_in_before_its_settings_are_kept_is_told_in_one_sentence(
+    shop: Shop, study: int
+) -> None:
+    kept = incoming.keep(shop.folder, io.BytesIO(GOOD.encode()), "times.csv", study, shop.clock.now())
+    incoming.remove(shop.folder, kept.id)
+    with pytest.raises(NotFoundError, match="waits no longer"):
+        incoming.settle(kept, {"day": "2026-11-23"})
+
+
+def test_a_failed_reading_in_that_two_ask_for_stops_no_later_look() -> None:
+    held = Jobs()
+
+    def fails(progress: Any) -> None:
+        raise InputError.of("sheet", None, "say which sheet is meant")
+
+    failed = held.start("a", "storing", "1", fails, firm=True)
+    assert failed.wait(5)
+    look = held.start("a", "looking", "1", lambda progress: "looked")
+    held.forget("a", failed)  # the second of the two, a little later
+    assert look.wait(5)
+    assert held.find("a") is look
+
+
+def test_a_restore_waits_for_what_is_being_read_in(
+    person: Person, shop: Shop, study: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = person.send("/settings/backup", status=200)
+    address = re.search(r'"(/settings/backup/file/[^"]+)"', made.text)
+    assert address is not None
+    data = person.get(address[1]).content
+    looked = person.send("/settings/restore", files={"backup": ("mine.zip", data)}, status=200).text
+    token = re.search(r'name="file" value="([^"]+)"', looked)
+    assert token is not None
+    begun, go_on = slow_store(monkeypatch)
+    here = drop(person, study, GOOD)
+    person.send(here, {"do": "commit"})
+    assert begun.wait(30)
+    refused = person.send("/settings/restore/open", {"file": token[1]}, status=409).text
+    assert "A file is being read in just now; wait until that is done" in lines(refused)
+    assert person.app.state.desk.shop is shop
+    go_on.set()
+    assert person.app.state.desk.jobs.find(here.rpartition("/")[2]).wait(30)
+    person.send("/settings/restore/open", {"file": token[1]}, status=200)
+    assert person.app.state.desk.shop is not shop
+
+
+def test_a_shop_stays_open_until_what_is_read_into_it_is_stored(
+    person: Person, shop: Shop, study: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    closed = threading.Event()
+    begun, go_on = slow_store(monkeypatch)
+    here = drop(person, study, GOOD)
+    person.send(here, {"do": "commit"})
+    assert begun.wait(30)
+    at, close = person.app.state.desk, shop.close
+    monkeypatch.setattr(shop, "close", closed.set)
+    at.give_up()  # as the app does when it goes over to another shop
+    assert not closed.wait(0.3)
+    go_on.set()
+    assert closed.wait(30)
+    assert [row.value for row in use.observations_of(shop, study)] == [41.0, 12.5, 39.0]
+    close()
 
 
 def test_too_large_a_file_is_refused_before_it_is_kept(person: Person, shop: Shop, study: int) -> None:

@@ -34,6 +34,11 @@ DEMO: Final = Path("floorwright-demo")
 )
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), help="Its private key (PEM file).")
 @click.option(
+    "--everyone-signs-in",
+    is_flag=True,
+    help="Also at this computer; needed behind a program here that passes requests on (a reverse proxy).",
+)
+@click.option(
     "--who",
     default=None,
     help="Who sits at this computer [default: FLOORWRIGHT_WHO, the name kept in the app, the user name].",
@@ -46,6 +51,7 @@ def serve(
     names: tuple[str, ...],
     certificate: Path | None,
     key: Path | None,
+    everyone_signs_in: bool,
     who: str | None,
 ) -> None:
     """Serve the browser app of SHOP, on this computer alone unless --lan is given.
@@ -65,6 +71,7 @@ def serve(
             demo=(folder.absolute().parent / MARK).is_file(),
             here=who or os.environ.get("FLOORWRIGHT_WHO") or name_here(found) or getpass.getuser(),
             show=show,
+            everyone_signs_in=everyone_signs_in,
         )
         run(found, plan, click.echo)
     finally:

@@ -23,6 +23,7 @@ FOLDER: Final = "incoming"
 MOST_BYTES: Final = 64 * 1024 * 1024
 KEPT: Final = dt.timedelta(days=1)
 ABANDONED_S: Final = 3600.0
+GONE: Final = "This file waits no longer: it was read in, left, or lay for more than a day. Drop it again."
 _ID: Final = re.compile(r"[0-9a-f]{32}\Z")
 _PIECE: Final = 1 << 20
 
@@ -93,24 +94,30 @@ def _copy(source: IO[bytes], path: Path, name: str) -> int:
 def find(shop_folder: Path, id_: str, study: int, now: dt.datetime) -> Incoming:
     """A file that waits for a study. Raises NotFoundError when it is gone, or belongs to another study."""
     sweep(shop_folder, now)
-    gone = "This file waits no longer: it was read in, left, or lay for more than a day. Drop it again."
     if not _ID.match(id_):
-        raise NotFoundError(gone)
+        raise NotFoundError(GONE)
     path = shop_folder / FOLDER / f"{id_}.file"
     try:
         about = json.loads(path.with_suffix(".json").read_text(encoding="utf-8"))
     except OSError:
-        raise NotFoundError(gone) from None
+        raise NotFoundError(GONE) from None
     if about["study"] != study or not path.is_file():
-        raise NotFoundError(gone)
+        raise NotFoundError(GONE)
     fields = about.get("fields")
     return Incoming(id=id_, path=path, name=about["name"], study=study, size=about["size"], fields=fields)
 
 
 def settle(file: Incoming, fields: Mapping[str, str] | None) -> Incoming:
-    """Keep with the file what somebody settled about it, so that it is there after a reload."""
+    """Keep with the file what somebody settled about it, so that it is there after a reload.
+
+    Raises NotFoundError when the file was read in or left meanwhile.
+    """
     note = file.path.with_suffix(".json")
-    about = json.loads(note.read_text(encoding="utf-8")) | {"fields": None if fields is None else dict(fields)}
+    try:
+        held = json.loads(note.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise NotFoundError(GONE) from None
+    about = held | {"fields": None if fields is None else dict(fields)}
     part = note.with_suffix(f".{secrets.token_hex(4)}.part")
     part.write_text(json.dumps(about), encoding="utf-8")
     part.replace(note)

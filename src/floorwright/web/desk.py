@@ -17,6 +17,7 @@ from fastapi import Request
 from floorwright.bootstrap import workplace
 from floorwright.shop.here import name_here
 from floorwright.shop.ports import Shop
+from floorwright.web.jobs import Jobs
 from floorwright.web.ready import Ready
 from floorwright.web.teller import Teller
 
@@ -36,6 +37,7 @@ class Options:
         lan_address: the address that phones use; "" without `lan`.
         demo: whether the shop is the demo.
         here: name of the person at this computer.
+        everyone_signs_in: whether also somebody at this computer has to sign in.
     """
 
     hosts: frozenset[str] = LOOPBACK_HOSTS
@@ -45,6 +47,7 @@ class Options:
     lan_address: str = ""
     demo: bool = False
     here: str = "lead"
+    everyone_signs_in: bool = False
 
     @property
     def base_url(self) -> str:
@@ -66,6 +69,7 @@ class Desk:
         key: signs forms and cookies; kept in the shop's folder, so that a phone's forms outlive a restart.
         teller: stories that have been worked out.
         ready: backups that lie ready to be fetched or restored.
+        jobs: long work behind a page; each job is at this desk like a request until it is over.
         own: whether the app opened the shop itself and closes it when it ends.
     """
 
@@ -75,9 +79,13 @@ class Desk:
     teller: Teller
     ready: Ready
     own: bool = False
+    jobs: Jobs = field(init=False)
     _requests: int = 0
     _left: bool = False
     _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
+
+    def __post_init__(self) -> None:
+        self.jobs = Jobs(enter=self.enter, leave=self.leave)
 
     def enter(self) -> None:
         """A request begins that stays at this desk until it is answered."""
@@ -110,6 +118,7 @@ class Desk:
 
     def end(self) -> None:
         """Let the background work end and clear away what lay ready."""
+        self.jobs.end()
         self.teller.stop()
         self.ready.clear()
 

@@ -15,6 +15,8 @@ from floorwright.shop.typed import number
 
 OWNER: Final = "shop"
 KIND: Final = "columns"
+STORING: Final = "storing"
+"""The kind of job that reads a file in."""
 MOST_COLUMNS: Final = 400
 MOST_NAMES: Final = 60
 

@@ -33,6 +33,7 @@ class Plan:
         demo: whether the shop is the demo.
         here: name of the person at this computer.
         show: whether to open the page in this computer's browser.
+        everyone_signs_in: whether also somebody at this computer has to sign in.
     """
 
     port: int = PORT
@@ -43,6 +44,7 @@ class Plan:
     demo: bool = False
     here: str = "lead"
     show: bool = False
+    everyone_signs_in: bool = False
 
 
 def serve(shop: Shop, plan: Plan, say: Callable[[str], None]) -> None:
@@ -100,6 +102,7 @@ def options_of(plan: Plan, port: int) -> Options:
         lan_address=shown if plan.lan else "",
         demo=plan.demo,
         here=plan.here,
+        everyone_signs_in=plan.everyone_signs_in,
     )
 
 
@@ -107,6 +110,8 @@ def welcome(options: Options) -> Iterable[str]:
     """What the person who starts it reads."""
     scheme = "https" if options.secure else "http"
     yield f"floorwright is at {scheme}://127.0.0.1:{options.port}/ (stop it with Ctrl+C)"
+    if options.everyone_signs_in:
+        yield "Everyone signs in, also at this computer; give people accounts with: floorwright account add"
     if options.lan:
         yield f"Phones on the shop's network find it at {options.base_url}/ once paired (Settings, Phones)."
         if not options.secure:

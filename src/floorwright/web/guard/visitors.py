@@ -44,7 +44,7 @@ def _find(request: Request) -> Visitor | None:
         return visitor_of_token(at.shop, secret.strip())
     secret = request.cookies.get(SESSION_COOKIE, "")
     found = visitor_of_session(at.shop, secret) if secret else None
-    if found is None and is_here(request):
+    if found is None and not at.options.everyone_signs_in and is_here(request):
         return Visitor(kind="here", id=0, name=at.options.here, role=Role.LEAD)
     return found
 

@@ -14,7 +14,8 @@ from starlette.background import BackgroundTask
 from starlette.responses import FileResponse, Response
 
 from floorwright import bootstrap
-from floorwright.basis.errors import AccessError, InputError, NotFoundError, StoreError
+from floorwright.basis.errors import AccessError, ConflictError, InputError, NotFoundError, StoreError
+from floorwright.basis.sentence import said
 from floorwright.shop.access import Visitor
 from floorwright.shop.filed import checked
 from floorwright.shop.records import Settings
@@ -22,12 +23,20 @@ from floorwright.shop.safekeeping import backup_reminder, last_backup, note_back
 from floorwright.web.desk import Desk, desk, switch_shop
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Lead
+from floorwright.web.import_form import STORING
 from floorwright.web.pages.settings_fields import lines
 from floorwright.web.render import go, page, settings_of
 
 router = APIRouter()
 _OWN: Final = "floorwright-shop"  # where `floorwright serve` looks first
+_READING_IN: Final = said(
+    "A file is being read in just now; wait until that is done, or stop it there, then try again."
+)
 _ONLY_HERE: Final = "This is done at the computer that the shop lies on."
+_ONLY_BY_COMMAND: Final = said(
+    "Where everyone signs in this is done by command at the shop's own computer: "
+    "floorwright restore, floorwright new."
+)
 
 
 @router.get("/settings/backup")
@@ -83,8 +92,9 @@ def look(request: Request, _: Lead, form: Form) -> Response:
 @router.post("/settings/restore/open")
 def restore(request: Request, visitor: Lead, form: Form) -> Response:
     """Restore a backup that was checked into a new folder, and go on with that shop."""
-    _only_here(visitor)
     at = desk(request)
+    _only_here(at, visitor)
+    _nothing_read_in(at)
     kept = at.ready.find(form.text("file"))
     folder = _place_for_restored(at)
     try:
@@ -99,17 +109,18 @@ def restore(request: Request, visitor: Lead, form: Form) -> Response:
 @router.get("/settings/own")
 def own_page(request: Request, visitor: Lead) -> Response:
     """Start a shop of one's own."""
-    _only_here(visitor)
+    _only_here(desk(request), visitor)
     return _own_shown(request, Filled())
 
 
 @router.post("/settings/own")
 def own(request: Request, visitor: Lead, form: Form) -> Response:
     """Make a shop beside the demo and go on with it; one that is there already is opened."""
-    _only_here(visitor)
     at = desk(request)
+    _only_here(at, visitor)
     if not at.options.demo:
         raise InputError.of("", None, "this is your own shop already; the demo alone offers to start one")
+    _nothing_read_in(at)
     folder, before = own_folder(at), at.shop.folder
     if bootstrap.is_shop(folder):
         switch_shop(request, bootstrap.open_shop(folder, at.shop.clock), demo=False)
@@ -156,9 +167,19 @@ def _place_for_restored(at: Desk) -> Path:
     return place
 
 
-def _only_here(visitor: Visitor) -> None:
+def _only_here(at: Desk, visitor: Visitor) -> None:
     if visitor.kind != "here":
-        raise AccessError(_ONLY_HERE, known=True)
+        raise AccessError(_ONLY_BY_COMMAND if at.options.everyone_signs_in else _ONLY_HERE, known=True)
+
+
+def _nothing_read_in(at: Desk) -> None:
+    """What is being read in would be stored in the shop that the app is about to leave.
+
+    Raises:
+        ConflictError: somebody is reading in a file.
+    """
+    if at.jobs.under_way(STORING):
+        raise ConflictError(_READING_IN)
 
 
 def _plain(name: str) -> str:
@@ -192,6 +213,7 @@ def _shown(
         "checked": checked,
         "wrong": wrong,
         "folder": str(at.shop.folder),
+        "by_command": at.options.everyone_signs_in,
     }
     return page(request, "backup.html", context, status=status)
 

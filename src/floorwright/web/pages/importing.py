@@ -12,7 +12,7 @@ from fastapi import APIRouter, FastAPI, Request
 from starlette.responses import Response
 
 from floorwright import bootstrap
-from floorwright.basis.errors import ConflictError, FloorwrightError, InputError, Problem
+from floorwright.basis.errors import ConflictError, FloorwrightError, InputError, NotFoundError, Problem
 from floorwright.exchange import incoming
 from floorwright.exchange.import_table import reading_table
 from floorwright.exchange.incoming import Incoming
@@ -24,8 +24,8 @@ from floorwright.shop.studies import study as study_of
 from floorwright.web.desk import Desk, desk
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Recorder
-from floorwright.web.import_form import KIND, OWNER, to_remember, wishes_of, with_remembered
-from floorwright.web.jobs import Job, Progress, jobs
+from floorwright.web.import_form import KIND, OWNER, STORING, to_remember, wishes_of, with_remembered
+from floorwright.web.jobs import Job, Progress
 from floorwright.web.pages.exporting import Ending, table_as_file
 from floorwright.web.render import go, is_part, page
 
@@ -43,6 +43,7 @@ SHOWN: Final = 200
 LOOK_WAIT_S: Final = 1.2
 LIVE_WAIT_S: Final = 10.0  # while somebody settles things, the form stays until the answer is there
 STORE_WAIT_S: Final = 4.0
+LOOKING: Final = "looking"
 
 
 @router.get("/studies/{study_id:int}/import")
@@ -82,8 +83,8 @@ def waiting(request: Request, study_id: int, file_id: str, _: Recorder) -> Respo
     """A file that waits: what it will become, or how far the reading is."""
     at = desk(request)
     study = study_of(at.shop, study_id)
-    job = jobs().find(file_id)
-    if job is not None and job.kind == "storing":
+    job = at.jobs.find(file_id)
+    if job is not None and job.kind == STORING:
         return _storing(request, study, file_id, job)
     file = incoming.find(at.shop.folder, file_id, study_id, at.shop.clock.now())
     return _look(request, study, file)
@@ -96,7 +97,7 @@ def export(request: Request, study_id: int, file_id: str, ending: Ending, _: Rec
     study = study_of(at.shop, study_id)
     file = incoming.find(at.shop.folder, file_id, study_id, at.shop.clock.now())
     job = _looking(at, study, file)
-    if not job.wait(LIVE_WAIT_S):
+    if job.kind == STORING or not job.wait(LIVE_WAIT_S):
         raise ConflictError("The file is still being read; ask for it again when its page shows what it becomes.")
     if job.error is not None:
         raise job.error
@@ -110,8 +111,16 @@ def settle(request: Request, study_id: int, file_id: str, form: Form, who: Recor
     at = desk(request)
     study = study_of(at.shop, study_id)
     do = form.text("do")
+    job = at.jobs.find(file_id)
+    if (
+        do not in ("leave", "stop")
+        and job is not None
+        and job.kind == STORING
+        and (job.running or job.error is None)
+    ):
+        return _storing(request, study, file_id, job)  # sent twice, or after somebody else had sent it off
     if do in ("leave", "stop"):
-        jobs().stop(file_id)
+        at.jobs.stop(file_id)
     if do == "leave":
         incoming.find(at.shop.folder, file_id, study_id, at.shop.clock.now())
         incoming.remove(at.shop.folder, file_id)
@@ -141,9 +150,12 @@ def _look(request: Request, study: Filed[Study], file: Incoming, problems: tuple
         job = _looking(at, study, file)
     except InputError as error:
         filled = Filled(file.fields or {}, error.problems)
-        looked = jobs().find(file.id)
-        before = looked.result[0] if looked is not None and looked.result is not None else None
+        latest = at.jobs.find(file.id)
+        looked = latest.result if latest is not None and latest.kind == LOOKING else None
+        before = looked[0] if looked is not None else None
         return _page(request, study, file, before, filled, status=422)
+    if job.kind == STORING:  # somebody sent it off while this form was on its way
+        return _storing(request, study, file.id, job)
     live = is_part(request) and request.method == "POST"
     if not job.wait(LIVE_WAIT_S if live else LOOK_WAIT_S):
         return _progress(request, study, file.name, job, file.id)
@@ -158,21 +170,21 @@ def _look(request: Request, study: Filed[Study], file: Incoming, problems: tuple
 
 
 def _looking(at: Desk, study: Filed[Study], file: Incoming) -> Job:
-    """The job that looks at a file; the same settled in the same way is looked at once."""
+    """The job that looks at a file, or that reads it in already; the same settled alike is looked at once."""
     wishes = wishes_of(file.fields or {})
     with at.shop.work() as work:
         count = work.observations.count(study.id)
         settings = work.records.get("settings", 1).version
     state = [file.fields, study.version, count, settings, at.shop.clock.now().date().isoformat()]
     key = hashlib.sha256(json.dumps(state, sort_keys=True).encode()).hexdigest()
-    return jobs().start(file.id, "looking", key, lambda progress: _looked(at, study, file, wishes, progress))
+    return at.jobs.start(file.id, LOOKING, key, lambda progress: _looked(at, study, file, wishes, progress))
 
 
 def _looked(
     at: Desk, study: Filed[Study], file: Incoming, wishes: Wishes, progress: Progress
 ) -> tuple[Looked, bool]:
     """What the file will become, and whether what was remembered of its headings was used."""
-    found = bootstrap.look_at_incoming(at.shop, study, file, wishes, progress)
+    found = _seen(at, study, file, wishes, progress)
     untouched = file.fields is None or set(file.fields) <= {"sheet", "mark"}
     if not untouched:
         return found, False
@@ -181,7 +193,15 @@ def _looked(
         kept = next((each for each in held if each is not None), None)
     if kept is None:
         return found, False
-    return bootstrap.look_at_incoming(at.shop, study, file, with_remembered(wishes, kept), progress), True
+    return _seen(at, study, file, with_remembered(wishes, kept), progress), True
+
+
+def _seen(at: Desk, study: Filed[Study], file: Incoming, wishes: Wishes, progress: Progress) -> Looked:
+    """What reading the file in would do. Raises NotFoundError when it is taken away meanwhile."""
+    try:
+        return bootstrap.look_at_incoming(at.shop, study, file, wishes, progress)
+    except FileNotFoundError:
+        raise NotFoundError(incoming.GONE) from None
 
 
 def _shown(file: Incoming, looked: Looked) -> dict[str, str]:
@@ -198,7 +218,7 @@ def _store(request: Request, study: Filed[Study], file: Incoming, author: Author
         return _look(request, study, file)
 
     def work(progress: Progress) -> int:
-        looked = bootstrap.look_at_incoming(at.shop, study, file, wishes, progress)
+        looked = _seen(at, study, file, wishes, progress)
         if looked.plan is None:
             raise InputError(looked.problems or [Problem("sheet", None, "say which sheet is meant")])
         new = bootstrap.store_plan(
@@ -212,7 +232,7 @@ def _store(request: Request, study: Filed[Study], file: Incoming, author: Author
         return new
 
     key = hashlib.sha256(json.dumps([file.fields, leave_out], sort_keys=True).encode()).hexdigest()
-    job = jobs().start(file.id, "storing", key, work)
+    job = at.jobs.start(file.id, STORING, key, work, firm=True)
     job.wait(STORE_WAIT_S)
     if job.running:
         return go(f"/studies/{study.id}/import/{file.id}")
@@ -228,7 +248,7 @@ def _storing(request: Request, study: Filed[Study], file_id: str, job: Job) -> R
         if is_part(request):
             return page(request, "import_stored.html", {"stored": job.result, "study": study}, block="region")
         return go(f"/studies/{study.id}?read={job.result}#readings")
-    jobs().stop(file_id)
+    at.jobs.forget(file_id, job)
     file = incoming.find(at.shop.folder, file_id, study.id, at.shop.clock.now())
     if job.cancelled:
         return _look(request, study, file)
