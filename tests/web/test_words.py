@@ -45,7 +45,7 @@ def test_the_guards_refuse_in_the_language_of_the_browser(person: Person) -> Non
     assert (elsewhere.status_code, "<html lang='es'>" in elsewhere.text) == (421, True)
     assert "Esta dirección no es de la aplicación" in elsewhere.text
     stranger = person.at("192.0.2.7").post("/improvements/new", headers=SPANISH)
-    assert (stranger.status_code, "Entre, o vincule este teléfono" in stranger.text) == (401, True)
+    assert (stranger.status_code, "Entre, o empareje este teléfono" in stranger.text) == (401, True)
     forged = person.client.post("/improvements/new", data={"title": "x"}, headers=SPANISH)
     assert (forged.status_code, "Este formulario es de otra sesión" in forged.text) == (403, True)
     site = person.client.post("/improvements/new", headers=SPANISH | {"sec-fetch-site": "cross-site"})

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.quantity import UnitSystem
-from floorwright.basis.sentence import said
+from floorwright.basis.sentence import said, said_n
 from floorwright.draw.picture import Picture
 from floorwright.draw.run_chart import Run, RunPoint, long_notes, run_chart
 from floorwright.report.assemble_numbers import capital
@@ -139,7 +139,11 @@ def _facts(found: Baseline, system: UnitSystem) -> Iterator[tuple[str, str]]:
         kept = words.gettext("Shown and kept.")
         yield words.gettext(N_("Far out")), f"{_sentence(*odd)} {kept}"
     if count := len(found.series.foreign):
-        foreign = said("{n} marked as foreign, kept in sight, left out of the mean", n=f"{count:,}")
+        foreign = said_n(
+            "{n} marked as foreign, kept in sight, left out of the mean",
+            "{n} marked as foreign, kept in sight, left out of the mean",
+            count,
+        )
         yield words.gettext(N_("Foreign")), _sentence(foreign)
     if found.series.left_out:
         yield words.gettext(N_("Left out")), _sentence(*found.series.left_out)
