@@ -120,6 +120,8 @@ def _common(request: Request, browser: str, language: str) -> dict[str, Any]:
         "svg": svg,
         "shop_identity": at.shop.identity,
         "owner": found.key if found is not None and found.kind == "account" else "",
+        # A cookie ends with its session, so one that outlives it was shut out.
+        "shut_out": found is None and session != "",
     }
 
 

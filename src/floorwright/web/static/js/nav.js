@@ -1,5 +1,20 @@
 // What every page runs: the queue sends what waits and its count is shown, and the service worker keeps the shell.
 import { theQueue } from "./queue.js";
+import { forgetOthers } from "./store.js";
+import { shopOf, viewerOf } from "./who.js";
+
+const VIEWER = "fw-viewer";
+
+/** Another tab may show what is meant for whoever was here until now: it hears of it. */
+function tellWhoIsHere() {
+  const now = `${shopOf()} ${viewerOf()}`;
+  if (localStorage.getItem(VIEWER) === now) return;
+  try {
+    localStorage.setItem(VIEWER, now);
+  } catch {
+    localStorage.removeItem(VIEWER); // a full device tells too
+  }
+}
 
 /** The count of what waits, in every element that asks for it: data-queue-text holds the sentence with {n}. */
 function showCount({ waiting, aside }) {
@@ -10,6 +25,8 @@ function showCount({ waiting, aside }) {
   }
 }
 
+forgetOthers();
+tellWhoIsHere();
 addEventListener("queue:changed", (event) => showCount(event.detail));
 theQueue().then((queue) => showCount(queue.status));
 

@@ -11,6 +11,8 @@
  * @property {string} kind
  * @property {string} made_at
  * @property {any} body
+ * @property {string} owner who was signed in; "" on a device or computer that several people share
+ * @property {string} by what people call whose page kept it; it stays on the device
  * @property {number} size how many readings or things it holds, for the count
  * @property {number|null} hold_until wall clock in ms; null: may be sent
  *

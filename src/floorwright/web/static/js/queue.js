@@ -10,6 +10,7 @@
 import { newKey } from "./ids.js";
 import { localIso } from "./clock.js";
 import { openOutbox, StorageFull } from "./outbox.js";
+import { ownerOf, shopOf, viewerName } from "./who.js";
 
 export { StorageFull } from "./outbox.js";
 
@@ -159,7 +160,8 @@ export class Queue {
   /** Send an item that lay aside again, with another body if one is given. What waited for it goes after it. */
   async mend(key, body) {
     // who sends it again answers for it
-    const found = await this.#outbox.restore(key, (item) => ({ body: body ?? item.body, hold_until: null, owner: ownerOf() }));
+    const whose = { owner: ownerOf(), by: viewerName() };
+    const found = await this.#outbox.restore(key, (item) => ({ body: body ?? item.body, hold_until: null, ...whose }));
     for (const item of await this.#outbox.aside()) {
       if (found && item.answer.state === "held") await this.#outbox.restore(item.key, () => ({ hold_until: null }));
     }
@@ -175,7 +177,8 @@ export class Queue {
   }
 
   #item(kind, body, key, hold_until) {
-    return { key, kind, body, made_at: this.#now(), shop: shopOf(), owner: ownerOf(), size: sizeOf(body), hold_until };
+    const whose = { shop: shopOf(), owner: ownerOf(), by: viewerName() };
+    return { key, kind, body, made_at: this.#now(), ...whose, size: sizeOf(body), hold_until };
   }
 
   #draft(kind, body, key) {
@@ -350,12 +353,6 @@ export class Queue {
     this.#timer = setTimeout(() => this.send(), wait);
   }
 }
-
-/** The shop whose page this is: numbers in an item mean that shop's records and no other's. */
-const shopOf = () => document.querySelector('meta[name="fw-shop"]')?.content ?? "";
-
-/** Who is signed in on this page; "" for a device or computer that several people share. */
-const ownerOf = () => document.querySelector('meta[name="fw-owner"]')?.content ?? "";
 
 const noteOf = (name) => `${shopOf()} ${name}`;
 

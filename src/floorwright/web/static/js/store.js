@@ -1,8 +1,11 @@
 /**
  * What was typed into a form with data-keep survives a reload, the back key and a crash: it is kept on the device under
  * the path that the form is sent to and its id, and thrown away once the server took it. Passwords, files and hidden
- * fields are never kept.
+ * fields are never kept. It belongs to the shop and to whoever typed it: nobody else is shown it, and it goes when they
+ * sign out, when they are shut out, and when somebody else comes in on this device.
  */
+
+import { shopOf, viewerOf, wasShutOut } from "./who.js";
 
 const PREFIX = "fw-form-";
 const NEVER = new Set(["password", "file", "hidden", "submit", "button", "reset", "image"]);
@@ -38,7 +41,15 @@ function write(form, kept) {
   }
 }
 
-const stored = (name) => JSON.parse(localStorage.getItem(name) ?? "null");
+const names = () => Object.keys(localStorage).filter((each) => each.startsWith(PREFIX));
+const whose = () => ({ shop: shopOf(), viewer: viewerOf() });
+const anyones = (name) => JSON.parse(localStorage.getItem(name) ?? "null");
+
+/** What was kept of a form by who looks at this page; null where nothing was. */
+function stored(name) {
+  const kept = anyones(name);
+  return kept && kept.shop === shopOf() && kept.viewer === viewerOf() ? kept : null;
+}
 
 function put(name, kept) {
   try {
@@ -60,7 +71,7 @@ const showsProblems = (form) => form.querySelector(PROBLEMS) !== null;
 /** Throw away what the server took: forms that were sent, unless they are shown again with what is wrong. */
 function settleSent(root) {
   const here = new Map(Array.from(root.querySelectorAll("form[data-keep]"), (form) => [nameOf(form), form]));
-  for (const name of Object.keys(localStorage).filter((each) => each.startsWith(PREFIX))) {
+  for (const name of names()) {
     const kept = stored(name);
     if (!kept?.sent) continue;
     const form = here.get(name);
@@ -86,7 +97,7 @@ function keepForm(form) {
   let timer = 0;
   const save = () => {
     clearTimeout(timer);
-    put(name, { fields: read(form), sent: false });
+    put(name, { ...whose(), fields: read(form), sent: false });
   };
   form.addEventListener("input", () => {
     clearTimeout(timer);
@@ -97,8 +108,22 @@ function keepForm(form) {
   form.addEventListener("submit", () => {
     clearTimeout(timer);
     timer = 0;
-    put(name, { fields: read(form), sent: true });
+    put(name, { ...whose(), fields: read(form), sent: true });
   });
+}
+
+/** Throw away what was typed by people who are not here any more; what waits in the outbox is not touched. */
+export function forgetOthers() {
+  const { shop, viewer } = whose();
+  for (const name of names()) {
+    const kept = anyones(name);
+    if (viewer ? kept.shop === shop && kept.viewer !== viewer : wasShutOut()) localStorage.removeItem(name);
+  }
+}
+
+/** Throw away all that was typed on this device, because somebody signed out. */
+export function forgetForms() {
+  for (const name of names()) localStorage.removeItem(name);
 }
 
 /** Throw away what was kept of a form, once its content is in the queue. */

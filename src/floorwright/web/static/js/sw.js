@@ -20,7 +20,7 @@ const SHELL = [
   ...[
     "ask_first", "awake", "clock", "count_page", "distances", "flash", "ids", "ledger", "lift_page", "lifting",
     "live_line", "nav", "outbox", "page_data", "photo_shrink", "queue", "recorder", "rounds", "stat", "store", "units",
-    "video_page", "walk_page", "watch", "watch_page", "watch_session",
+    "video_page", "walk_page", "watch", "watch_page", "watch_session", "who",
   ].map((name) => `js/${name}.js`),
 ];
 

@@ -1,7 +1,8 @@
 // The page of what waits: says what it is, why the shop did not take it, and lets a person decide.
 import { theQueue } from "./queue.js";
+import { ownerOf } from "./who.js";
 
-const { strings, fields } = JSON.parse(document.getElementById("page-data").textContent);
+const { strings, fields, here, all } = JSON.parse(document.getElementById("page-data").textContent);
 const filled = (text, values) => text.replace(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
 /** The name of a field as people know it: `rows[3].value` is "Reading 4: Reading". */
 const named = (path) =>
@@ -80,16 +81,38 @@ function asideItem(queue, item) {
   return box;
 }
 
+/** Its text is for whoever recorded it (everybody who is let in where nobody signed in by name), and for a lead. */
+const mayRead = (item) => all || (here && (!item.owner || item.owner === ownerOf()));
+
+/** How many of what waits belongs to others, and to whom. */
+function othersLines(items) {
+  const counts = new Map();
+  for (const { owner, by } of items) {
+    const who = owner ? by : "";
+    counts.set(who, (counts.get(who) ?? 0) + 1);
+  }
+  return [...counts].map(([who, n]) => make("li", filled(who ? strings.others : strings.shared, { n, who })));
+}
+
 async function draw(queue) {
-  const [items, aside] = [await queue.items(), await queue.asideItems()];
+  const [items, allAside] = [await queue.items(), await queue.asideItems()];
+  const aside = allAside.filter(mayRead);
   const list = document.getElementById("waiting-list");
-  list.replaceChildren(...items.map((item) => make("li", nameOf(item))));
+  list.replaceChildren(...items.filter(mayRead).map((item) => make("li", nameOf(item))));
+  list.hidden = !list.childElementCount;
+  const others = othersLines([...items, ...allAside].filter((item) => !mayRead(item)));
+  document.getElementById("others-list").replaceChildren(...others);
+  document.getElementById("others-list").hidden = !others.length;
   document.getElementById("aside").hidden = aside.length === 0;
   document.getElementById("aside-list").replaceChildren(...aside.map((item) => asideItem(queue, item)));
-  const said = items.length || aside.length ? strings[queue.status.state] : strings.nothing;
+  const said = items.length || allAside.length ? strings[queue.status.state] : strings.nothing;
   document.getElementById("queue-state").textContent = said ?? "";
   document.getElementById("send-now").disabled = items.length === 0;
 }
+
+// Somebody signed in or out in another tab, or came back by the back key: this page is as old as they were here.
+addEventListener("storage", ({ key }) => key === "fw-viewer" && location.reload());
+addEventListener("pageshow", ({ persisted }) => persisted && location.reload());
 
 const queue = await theQueue();
 document.getElementById("send-now").addEventListener("click", () => queue.send(true));
