@@ -36,6 +36,7 @@ _COMMANDS: Final = {
     "device": ("floorwright.cli.device:device", "Pair phones with the shop, name them, shut them out."),
     "account": ("floorwright.cli.account:account", "People who sign in with a name and a password."),
     "token": ("floorwright.cli.token:token", "Keys for programs and calendars."),
+    "aid": ("floorwright.cli.aid:aid", "Design carts, racks and stands: will it hold, roll and stay upright?"),
     "calc": ("floorwright.cli.calc:calc", "Run one calculation by name: JSON in, JSON out."),
 }
 

@@ -8,12 +8,12 @@ from math import dist
 from typing import Any, Final
 
 from floorwright.basis.proposal import Caution, Effect, Part, Proposal, Shape
-from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.quantity import LENGTH, MASS, Quantity, UnitSystem
 from floorwright.basis.working import Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.cautions import cautions
 from floorwright.propose.aid.checks import fit, handling, members, moving, place, stability, staying, wheels
-from floorwright.propose.aid.layout import Layout
+from floorwright.propose.aid.layout import Layout, kind_of
 from floorwright.propose.aid.rating import Rating, rate
 from floorwright.propose.aid.registry import pattern_of
 from floorwright.propose.aid.spec import AidSpec
@@ -41,6 +41,7 @@ class Design:
         effects: what the pattern says it changes.
         cautions: what can hurt someone.
         rating: working load, proof test, plate.
+        system: units of sentences and workings.
         more_workings: what the pattern shows beside its checks.
     """
 
@@ -50,6 +51,7 @@ class Design:
     effects: tuple[Effect, ...]
     cautions: tuple[Caution, ...]
     rating: Rating
+    system: UnitSystem
     more_workings: tuple[Working, ...] = ()
 
     @property
@@ -70,7 +72,7 @@ class Design:
         return Proposal(
             title=self.spec.title,
             checks=tuple(each.check for each in self.findings),
-            parts=parts_of(self.layout),
+            parts=parts_of(self.layout, self.system),
             effects=self.effects,
             scene=scene_of(self.layout),
             cautions=self.cautions,
@@ -109,11 +111,12 @@ def checked(spec: AidSpec, layout: Layout, system: UnitSystem = "us") -> Design:
         effects=own.effects,
         cautions=(*own.cautions, *cautions(aid)),
         rating=rate(aid, findings),
+        system=system,
         more_workings=own.workings,
     )
 
 
-def parts_of(layout: Layout) -> tuple[Part, ...]:
+def parts_of(layout: Layout, system: UnitSystem = "us") -> tuple[Part, ...]:
     """What has to be cut, bought or reclaimed, equal parts together."""
     lengths: dict[str, float] = {}
     of: dict[str, str] = {}
@@ -134,15 +137,15 @@ def parts_of(layout: Layout) -> tuple[Part, ...]:
     wheels: dict[str, int] = {}
     for wheel in layout.wheels:
         brake = "" if wheel.brake == "none" else f", {wheel.brake} brake"
-        rated = "no rating" if wheel.rating_kg is None else f"rated {wheel.rating_kg:.0f} kg"
+        rated = "no rating" if wheel.rating_kg is None else f"rated {Quantity(wheel.rating_kg, MASS).text(system)}"
         kind = "swivel" if wheel.swivel else "rigid"
-        name = f"{kind} caster {1e3 * wheel.diameter_m:.0f} mm, {wheel.tread.replace('_', ' ')}{brake}, {rated}"
+        name = f"{kind} caster {Quantity(wheel.diameter_m, LENGTH).text(system)}, {wheel.tread.replace('_', ' ')}{brake}, {rated}"
         wheels[name] = wheels.get(name, 0) + 1
     return (*found, *(Part(name=name, count=n, material="bought") for name, n in wheels.items()))
 
 
 def _together(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} like it"
+    return names[0] if len(names) == 1 else ", ".join(dict.fromkeys(kind_of(name) for name in names))
 
 
 def scene_of(layout: Layout) -> tuple[Shape, ...]:

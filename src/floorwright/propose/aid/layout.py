@@ -6,6 +6,7 @@ floor under the middle. Metres, kilograms, newtons. The checks read a layout and
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -329,3 +330,11 @@ class Layout:
             for i in range(3):
                 sums[i] += panel.mass_kg * sum(corner[i] for corner in panel.corners) / len(panel.corners)
         return (sums[0] / total, sums[1] / total, sums[2] / total)
+
+
+_NUMBERED: Final = re.compile(r"\b(\d+|left|right|near|far|front|rear|back)\b")
+
+
+def kind_of(part: str) -> str:
+    """The name of a part without its number and side: "divider 3 post far" -> "divider post"."""
+    return " ".join(_NUMBERED.sub("", part).split()) or part

@@ -85,13 +85,9 @@ def _conditions(aid: Aid) -> tuple[str, ...]:
     if aid.layout.wheels:
         found.append(f"at walking pace, {Quantity(route.speed, SPEED).text(aid.system)} at most, by hand")
     found.append("loaded and unloaded in any order that the steel allows; every such order was checked")
-    for asked, words in (
-        (aid.spec.place.forked, "fork truck"),
-        (aid.spec.place.towed, "tow"),
-        (aid.spec.place.hoisted, "hoist"),
-    ):
-        if not asked:
-            found.append(f"do not {'lift with a ' if words == 'fork truck' else ''}{words}")
+    place = aid.spec.place
+    asked = ((place.forked, "lift with a fork truck"), (place.towed, "tow"), (place.hoisted, "hoist"))
+    found += [f"do not {words}" for answer, words in asked if not answer]
     return tuple(found)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from math import dist
 from typing import Final
@@ -14,7 +13,7 @@ from floorwright.basis.mechanics import MOMENT
 from floorwright.basis.quantity import FORCE, LENGTH, Quantity
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
-from floorwright.propose.aid.layout import Span
+from floorwright.propose.aid.layout import Span, kind_of
 from floorwright.propose.aid.states import State
 from floorwright.propose.aid.steel import MemberStrengths, interaction
 from floorwright.propose.aid.steel.interaction import clause, h1
@@ -57,14 +56,6 @@ def _parts(aid: Aid) -> Iterator[Finding]:
         (use, _, clause_), name, strengths = unknown or max(used, key=lambda each: each[0][0] or 0.0)
         parts = {aid.layout.bars[each].part for each, _ in bars}
         yield _part(aid, kind if len(parts) > 1 else aid.layout.bars[name].part, name, strengths, use, clause_)
-
-
-_NUMBERED: Final = re.compile(r"\b(\d+|left|right|near|far|front|rear|back)\b")
-
-
-def kind_of(part: str) -> str:
-    """The name of a part without its number and side: "divider 3 post far" -> "divider post"."""
-    return " ".join(_NUMBERED.sub("", part).split()) or part
 
 
 def _part(aid: Aid, part: str, name: str, strengths: MemberStrengths, use: float | None, clause_: str) -> Finding:
@@ -161,8 +152,12 @@ def _about(s: MemberStrengths, My: float, Mz: float) -> tuple[float, float]:
 
 
 def _spans(aid: Aid) -> Iterator[Finding]:
+    """One finding for spans that are alike, about the one that uses most of its limit."""
+    alike: dict[str, list[Finding]] = {}
     for span in aid.layout.spans:
-        yield _sag(aid, span)
+        alike.setdefault(kind_of(span.name), []).append(_sag(aid, span))
+    for found in alike.values():
+        yield max(found, key=lambda each: each.check.ratio or 0.0)
 
 
 def _sag(aid: Aid, span: Span) -> Finding:

@@ -135,16 +135,20 @@ def _weld_cell(aid: Aid) -> Finding:
 def _moved_otherwise(aid: Aid) -> Iterator[Finding]:
     """Fork truck, tow, hoist: no pattern has channels, hitch or lifting points, so that the plate says do not."""
     place = aid.spec.place
-    for name, field, asked, lacks in (
-        ("fork truck", "forked", place.forked, "no channels that hold it on the forks"),
-        ("tow", "towed", place.towed, "no hitch, and its casters are for walking pace"),
-        ("hoist", "hoisted", place.hoisted, "no lifting points that were designed"),
+    for name, field, asked, does, lacks in (
+        (
+            "fork truck",
+            "forked",
+            place.forked,
+            "lifts it with a fork truck",
+            "no channels that hold it on the forks",
+        ),
+        ("tow", "towed", place.towed, "tows it", "no hitch, and its casters are for walking pace"),
+        ("hoist", "hoisted", place.hoisted, "hoists it", "no lifting points that were designed"),
     ):
         if asked is None:
-            yield _made(
-                name, "unknown", f"Whether somebody may use a {name} on it is not said: answer place.{field}."
-            )
+            yield _made(name, "unknown", f"Whether anybody {does} is not said: answer place.{field}.")
         elif asked:
-            yield _made(name, "fails", f"It has {lacks}: do not use a {name} on it.")
+            yield _made(name, "fails", f"Somebody {does}, and it has {lacks}: do not.")
         else:
-            yield _made(name, "ok", f"Nobody uses a {name} on it; the plate says so.")
+            yield _made(name, "ok", f"Nobody {does}; the plate says so.")
