@@ -350,3 +350,9 @@ def _refuse_places(spec: SettlingTrestleSpec, end_x: float, wheel_y: float) -> N
         raise InputError.of(
             "bearing_span", spec.bearing_span, f"should be no more than the beam, {said_length(spec.length)}"
         )
+    if spec.in_pairs and spec.pair_distance is not None and spec.pair_distance < min(spec.leg_spread, spec.length):
+        raise InputError.of(
+            "pair_distance",
+            spec.pair_distance,
+            f"would put the two trestles one inside the other; it should be {said_length(spec.leg_spread)} or more",
+        )

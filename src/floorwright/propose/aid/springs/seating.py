@@ -24,6 +24,7 @@ from floorwright.propose.aid.checks.tipping import XY, Support, edges
 CONTACT_N_M: Final = 2e7
 """Stiffness of a foot or a wheel on its stop against the floor: 1 kN presses it in by 0.05 mm (common practice, no
 source); all alike."""
+_LOOSE_N_M: Final = 1e-9 * CONTACT_N_M
 _STEPS: Final = 200
 Floats = NDArray[np.float64]
 
@@ -102,9 +103,8 @@ def seat(
         if np.max(np.abs(left)) <= 1e-11 * weight_n * size:
             break
         stiff = shape.T @ (law.slope(shape @ where)[:, None] * shape)
-        step = np.linalg.lstsq(stiff, left, rcond=1e-14)[0]
-        if float(left @ step) <= 1e-12 * float(np.linalg.norm(left) * np.linalg.norm(step)):
-            step = left / CONTACT_N_M
+        # What nothing resists yet is resisted a little, so that the step goes there until something touches.
+        step = np.linalg.solve(stiff + _LOOSE_N_M * np.eye(3), left)
         where = where + _along(law, shape @ where, shape @ step, float(load @ step)) * step
     down = shape @ where
     forces = law.force(down)
