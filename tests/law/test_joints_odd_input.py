@@ -20,7 +20,7 @@ MORE: dict[str, list[dict[str, Any]]] = {
                 {"from": [0, 0], "to": [0, 0.1], "size": "5 mm"}, {"from": [0, 0], "to": [0.03, 0], "size": "8 mm"},
                 {"from": [0.05, 0], "to": [0.05, 1], "size": "4 mm"},
             ],
-            "walls": [WALL], "method": "LRFD", "forces": {"N": 100, "V": [200, 300], "M": [4, 5], "T": 6},
+            "walls": [WALL], "method": "LRFD", "forces": {"N": 100, "Vx": 200, "Vy": 300, "Mx": 4, "My": 5, "T": 6},
         },
         {
             "around": {"outside_diameter": "30 mm"}, "size": "3 mm", "walls": [WALL], "electrode": "E49",
@@ -29,10 +29,10 @@ MORE: dict[str, list[dict[str, Any]]] = {
                 "branch": {"shape": "round", "along": "30 mm", "wall": "2 mm", "Fy": "240 MPa"},
                 "joint": "cross", "branch_angle": "60 deg", "chord_stress_ratio": 0.5,
             },
-            "forces": {"N": -100, "V": 200, "M": [4, 5], "T": -6},
+            "forces": {"N": -100, "V": 200, "Mx": 4, "My": 5, "T": -6},
         },
         {
-            "size": "5 mm", "length": "50 mm", "angle": "45 deg", "walls": [WALL], "end_loaded": False,
+            "size": "5 mm", "length": "50 mm", "angle": "45 deg", "walls": [WALL], "whole_length": True,
             "hollow_face": {
                 "chord": {"shape": "rectangular", "width": "60 mm", "wall": "3 mm", "material": "A500B_shaped"},
                 "branch": {"shape": "plate", "along": "50 mm", "across": "6 mm", "Fy": "250 MPa"},
@@ -43,11 +43,11 @@ MORE: dict[str, list[dict[str, Any]]] = {
     ],
     "bolt": [
         {
-            "size": "M8", "grade": "8.8", "forces": {"N": 10, "V": [20, 30]}, "friction_joint": True,
+            "size": "M8", "grade": "8.8", "forces": {"N": 10, "Vx": 20, "Vy": 30}, "friction_joint": True,
             "friction": 0.2,
             "plies": [{"thickness": "3 mm", "material": "A36", "edge_clear": 0}], "method": "LRFD",
         },
-        {"size": "M8", "grade": "8.8", "at": [[0, 0], [0.1, 0.1]], "forces": {"M": [10, -10], "T": 3}},
+        {"size": "M8", "grade": "8.8", "at": [[0, 0], [0.1, 0.1]], "forces": {"Mx": 10, "My": -10, "T": 3}},
     ],
     "clamp": [{"forces": {"V": 10, "M": 5}, "bending_tests": [9, 8, 8, 9, 10], "crush_tests": [900] * 5}],
     "caster_plate": [

@@ -147,7 +147,7 @@ def test_short_and_long_welds_say_so() -> None:
     assert any("four legs" in each for each in short.warnings)
     long = run("weld", STRAIGHT | {"length": "30 in"})
     assert any("100 legs" in each for each in long.warnings)
-    all_of_it = run("weld", STRAIGHT | {"length": "30 in", "end_loaded": False})
+    all_of_it = run("weld", STRAIGHT | {"length": "30 in", "whole_length": True})
     assert all_of_it.results["throat"].value_si > long.results["throat"].value_si
 
 
@@ -170,7 +170,7 @@ def test_without_forces_it_says_what_it_would_bear() -> None:
             "group[0].to",
         ),
         ({"length": None, "around": {"along": "1 in"}}, "around.across"),
-        ({"angle": "30 deg", "forces": {"V": [1, 2]}}, "angle"),
+        ({"forces": {"V": [1, 2]}}, "forces.V"),
         ({"walls": [PLATE | {"material": "A992_x"}]}, "walls[0].material"),
         ({"electrode": "E99"}, "electrode"),
         ({"walls": [PLATE | {"Fu": "30 ksi"}]}, "walls[0].Fu"),
@@ -219,7 +219,7 @@ def test_one_bolt_bears_no_moment() -> None:
 
 
 def test_bolts_in_a_row_bear_no_moment_about_the_row() -> None:
-    row = BOLT | {"at": [[0, 0], ["2 in", 0]], "forces": {"M": ["10 ft-lb", 0]}}
+    row = BOLT | {"at": [[0, 0], ["2 in", 0]], "forces": {"Mx": "10 ft-lb"}}
     assert "at" in complaints("bolt", row)
 
 

@@ -44,14 +44,14 @@ class BoltInput(Input):
     shear_planes: Annotated[int, Plain(at_least=1, at_most=2, whole=True)] = Field(
         1, description="1, or 2 where the bolt is held on both sides (plain)"
     )
-    threads_in_plane: bool = Field(True, description="whether the thread may reach into a shear plane")
+    threads_out_of_plane: bool = Field(False, description="whether no thread reaches into a shear plane")
     plies: Annotated[list[PlyInput], Field(max_length=6)] | None = Field(
         None, description="the joined parts; without them bearing and tear-out are unknown"
     )
     angle: Angle | None = Field(None, description="of V from x; along x unless told")
     forces: JointForces = Field(JointForces(), description="on the centre of the bolts; prying is not in it")
     method: Method = Field("ASD", description="ASD: loads as they are; LRFD: loads with their factors")
-    reused: bool = Field(True, description="whether the joint is opened again: 75 % of proof, else 90 %")
+    permanent: bool = Field(False, description="whether it is never opened again: preload 90 % of proof, else 75 %")
     lubricated: bool = Field(False, description="whether the thread is oiled, for the torque")
     friction_joint: bool = Field(False, description="whether the clamped faces must not slip")
     friction: Annotated[float, Plain(above=0, at_most=1)] | None = Field(
@@ -76,10 +76,6 @@ class BoltInput(Input):
 def between_fields(given: Mapping[str, Any]) -> Iterable[Problem]:
     """What does not fit together."""
     forces, angle = given.get("forces"), given.get("angle")
-    if forces is not None and angle is not None:
-        for name in ("V", "M"):
-            if isinstance(getattr(forces, name), list):
-                yield Problem("angle", angle, f"goes with one number for {name}; leave it out beside [x, y]")
     if given.get("friction") is not None and given.get("friction_joint") is False:
         yield Problem("friction", given["friction"], "is for a friction joint; set friction_joint, or leave it out")
     if {"forces", "at"} <= given.keys() and forces is not None:
@@ -118,7 +114,9 @@ def run(given: BoltInput) -> Outcome:
 
 def _answer(given: BoltInput) -> BoltAnswer:
     table = given.bolt()
-    use = bolts.BoltUse(bolt=table, shear_planes=given.shear_planes, threads_in_plane=given.threads_in_plane)
+    use = bolts.BoltUse(
+        bolt=table, shear_planes=given.shear_planes, threads_in_plane=not given.threads_out_of_plane
+    )
     forces = given.forces.at(given.angle or 0.0)
     points = tuple(point(at) for at in given.at)
     tension, shear = bolts.bolt_forces(points, forces)
@@ -127,7 +125,7 @@ def _answer(given: BoltInput) -> BoltAnswer:
         _, Fu = each.strengths(f"plies[{i}].material")
         name = each.name or f"part {i + 1}"
         plies.append(bolts.Ply(name=name, thickness_m=each.thickness, Fu_pa=Fu, clear_m=each.edge_clear))
-    preload = bolts.preload_n(table, reused=given.reused)
+    preload = bolts.preload_n(table, reused=not given.permanent)
     limits: list[Limit] = [
         *bolts.bolt_limits(use, tension, shear, method=given.method),
         *bolts.ply_limits(plies, table.diameter_m, shear, method=given.method),
@@ -145,7 +143,7 @@ def _answer(given: BoltInput) -> BoltAnswer:
         plies=tuple(plies),
         limits=tuple(limits),
         method=given.method,
-        reused=given.reused,
+        reused=not given.permanent,
         lubricated=given.lubricated,
         friction=given.friction,
         preload_n=preload,
@@ -159,7 +157,7 @@ def _source(limit: Limit) -> str:
 
 def _warnings(given: BoltInput) -> tuple[str, ...]:
     found = ["The torque is advice: at one torque the preload scatters by about a quarter; try it on the joint."]
-    if isinstance(given.forces.M, list) or given.forces.M or given.forces.N > 0:
+    if given.forces.M or given.forces.Mx or given.forces.My or given.forces.N > 0:
         found.append("Prying is not in it: a thin flange that bends adds to the pull on its bolts.")
     return tuple(found)
 

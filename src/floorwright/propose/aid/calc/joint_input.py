@@ -8,7 +8,7 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 
 from floorwright.basis.errors import InputError
-from floorwright.basis.fields import Angle, Input, Measure
+from floorwright.basis.fields import Input, Measure
 from floorwright.basis.mechanics import MOMENT, STRESS
 from floorwright.basis.metal.gauge_field import Thickness
 from floorwright.basis.metal.material import material
@@ -31,20 +31,24 @@ class JointForces(Input):
     """Forces on a joint, at its centre; x and y lie in its plane."""
 
     N: JointForce = Field(0.0, description="out of the plane, tension positive")
-    V: JointForce | Annotated[list[JointForce], Field(min_length=2, max_length=2)] = Field(
-        0.0, description="in the plane: at `angle` from x, or [x, y]"
-    )
-    M: JointMoment | Annotated[list[JointMoment], Field(min_length=2, max_length=2)] = Field(
-        0.0,
-        description="that a force at `angle` makes by its distance from the plane, or [about x, about y]",
-    )
+    V: JointForce = Field(0.0, description="in the plane, at `angle` from x")
+    M: JointMoment = Field(0.0, description="that such a force makes by its distance from the plane")
     T: JointMoment = Field(0.0, description="about the line out of the plane")
+    Vx: JointForce = Field(0.0, description="along x, besides V")
+    Vy: JointForce = Field(0.0, description="along y, besides V")
+    Mx: JointMoment = Field(0.0, description="about x, besides M; it pulls where y is positive")
+    My: JointMoment = Field(0.0, description="about y, besides M; it pulls where x is negative")
 
-    def at(self, angle: Angle) -> Forces:
+    def at(self, angle: float) -> Forces:
         """The forces with V and M turned to the angle from x."""
-        Vx, Vy = self.V if isinstance(self.V, list) else (self.V * cos(angle), self.V * sin(angle))
-        Mx, My = self.M if isinstance(self.M, list) else (-self.M * sin(angle), self.M * cos(angle))
-        return Forces.of(N=self.N, Vx=Vx, Vy=Vy, Mx=Mx, My=My, T=self.T)
+        return Forces.of(
+            N=self.N,
+            Vx=self.Vx + self.V * cos(angle),
+            Vy=self.Vy + self.V * sin(angle),
+            Mx=self.Mx - self.M * sin(angle),
+            My=self.My + self.M * cos(angle),
+            T=self.T,
+        )
 
 
 class Part(Input):

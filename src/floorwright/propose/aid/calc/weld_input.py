@@ -122,7 +122,9 @@ class WeldInput(Input):
     )
     forces: JointForces = Field(JointForces(), description="on the centre of the weld")
     method: Method = Field("ASD", description="ASD: loads as they are; LRFD: loads with their factors")
-    end_loaded: bool = Field(True, description="whether a weld above 100 legs is taken for less than its length")
+    whole_length: bool = Field(
+        False, description="count a weld above 100 legs at its whole length, because it is not loaded at its end"
+    )
     hollow_end: bool = Field(
         False, description="whether it is at the end of a rectangular hollow section, which has no direction factor"
     )
@@ -176,11 +178,6 @@ def between_fields(given: Mapping[str, Any]) -> Iterable[Problem]:
     around = given.get("around")
     if around is not None:
         yield from _around(around)
-    forces, angle = given.get("forces"), given.get("angle")
-    if forces is not None and angle is not None:
-        for name in ("V", "M"):
-            if isinstance(getattr(forces, name), list):
-                yield Problem("angle", angle, f"goes with one number for {name}; leave it out beside [x, y]")
     face = given.get("hollow_face")
     if face is not None:
         yield from _hollow(face)
@@ -265,11 +262,11 @@ def _group(given: WeldInput) -> weld_group.Group:
         lines = [
             weld_group.Line(start=point(each.from_), end=point(each.to), leg_m=each.size) for each in given.group
         ]
-        return weld_group.line_group(lines, end_loaded=given.end_loaded)
+        return weld_group.line_group(lines, end_loaded=not given.whole_length)
     size = given.size or 0.0
     around = given.around
     if around is None:
-        return weld_group.straight_group(given.length or 0.0, size, end_loaded=given.end_loaded)
+        return weld_group.straight_group(given.length or 0.0, size, end_loaded=not given.whole_length)
     if around.outside_diameter is not None:
         return weld_group.round_group(around.outside_diameter, size)
     return weld_group.rectangular_group(around.along or 0.0, around.across or 0.0, size)
@@ -280,7 +277,7 @@ def _cosine(given: WeldInput, group: weld_group.Group, forces: Forces) -> float 
 
     The direction must have been told, all welds must be parallel, and nothing but a force may act.
     """
-    told = given.angle is not None or isinstance(given.forces.V, list)
+    told = given.angle is not None or given.forces.Vx != 0 or given.forces.Vy != 0
     axis = group.axis
     turns = any(float(getattr(forces, name)) != 0 for name in ("Mx", "My", "T"))
     if not told or axis is None or group.closed or given.ends_tube or turns:

@@ -97,7 +97,7 @@ def _shape_steps(given: WeldInput, weld: Weld) -> Iterator[Step]:
         formula = f"{_MM * runs[i - 1]!r} / 4" if short else f"w{i}"
         yield Step(f"e{i}", formula, _MM * leg, "mm", f"leg of weld {i} that counts", "aisc_360_j2", note)
         factor = f"0.707 * e{i}"
-        if given.end_loaded and not group.closed and straights[i - 1] / leg > 100:
+        if not given.whole_length and not group.closed and straights[i - 1] / leg > 100:
             long = f"{_MM * straights[i - 1]!r} / e{i}"
             factor += f" * (1.2 - 0.002 * {long})" if straights[i - 1] / leg <= 300 else f" * 180 / ({long})"
         yield Step(f"t{i}", factor, _MM * throat, "mm", f"throat of weld {i} that counts", "aisc_360_j2")
