@@ -231,13 +231,18 @@ def _passes(spec: FreeFrameSpec) -> Iterator[Problem]:
     """A member that runs through a node without ending there is not joined to it."""
     for name, member in spec.members.items():
         a, b = at(spec, member.from_), at(spec, member.to)
-        for node in spec.nodes:
-            if node not in (member.from_, member.to) and off_line_m(at(spec, node), a, b) < SAME_M:
-                yield Problem(
-                    f"members.{name}",
-                    name,
-                    f"runs through node '{node}' without being joined to it; make it two members that meet there",
-                )
+        met = [
+            node
+            for node in spec.nodes
+            if node not in (member.from_, member.to) and off_line_m(at(spec, node), a, b) < SAME_M
+        ]
+        if met:
+            met.sort(key=lambda node: dist(at(spec, node), a))
+            yield Problem(
+                f"members.{name}",
+                name,
+                f"runs through {_some(met)} without being joined there; make it members that end there",
+            )
 
 
 def off_line_m(point: XYZ, a: XYZ, b: XYZ) -> float:
@@ -259,8 +264,11 @@ def _apart(spec: FreeFrameSpec) -> Iterator[Problem]:
         groups.append(joined)
     if len(groups) > 1:
         small = min(groups, key=lambda group: (len(group), sorted(group)))
-        loose = _some([name for name, member in spec.members.items() if member.from_ in small])
-        yield Problem("members", None, f"{loose} are not joined to the rest of the frame; let them meet in a node")
+        loose = [name for name, member in spec.members.items() if member.from_ in small]
+        are = "is" if len(loose) == 1 else "are"
+        yield Problem(
+            "members", None, f"{_some(loose)} {are} not joined to the rest of the frame; end it in its nodes"
+        )
 
 
 def _some(names: Sequence[str]) -> str:
