@@ -163,7 +163,6 @@ def _thrust(spec: BarCart) -> Working:
         steps=(
             Step("slant", "c / (2 * d)", pile.spacing_m / 2 / d, "", "cosine of the lines of contact"),
             Step("step", "sqrt(d**2 - c**2 / 4)", pile.step_m, "m", "from row to row"),
-            Step("height", "d + (count(rows) - 1) * step", pile.height_m, "m", "of the pile"),
             Step(
                 "F",
                 "",

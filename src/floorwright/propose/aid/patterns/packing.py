@@ -3,7 +3,8 @@
 A pile of rounds between two walls lies in rows, each in the hollows of the row below, spread evenly from wall to
 wall. With n = floor(W/d) in a row and the rest of the width below d/2 the rows hold n and n - 1 in turn; otherwise
 every row holds n and rows touch the left and the right wall in turn. Middles within a row are c apart, rows
-sqrt(d^2 - (c/2)^2) above one another.
+sqrt(d^2 - (c/2)^2) above one another. In a cradle a little narrower than two bars the third lies straight on the
+first: two columns, the right one wedged between the left one and the wall.
 
 Their thrust: `nesting`.
 """
@@ -49,6 +50,16 @@ def rounds(diameter_m: float, width_m: float, count: int) -> Pile:
     d = diameter_m
     n = floor(width_m / d + ROUNDING)
     even, spacing, step = _spread(d, width_m)
+    if _wedged(d, step):
+        left, right = (count + 1) // 2, count // 2
+        # No floor under the right column: all of it goes over to the left one along the same slant.
+        return Pile(
+            rows=(1,) * count,
+            step_m=step,
+            spacing_m=spacing,
+            height_m=max(left * d, step + right * d if right else 0.0),
+            thrust=right * (width_m - d) / step / count,
+        )
     rows: list[int] = []
     while sum(rows) < count:
         full = n - 1 if even and len(rows) % 2 else n
@@ -72,6 +83,11 @@ def _spread(d: float, width_m: float) -> tuple[bool, float, float]:
     return even, spacing, sqrt(max(d * d - spacing * spacing / 4, 0.0))
 
 
+def _wedged(d: float, step_m: float) -> bool:
+    """Whether rows lie so close that a bar would meet the one two rows below it."""
+    return 2 * step_m < d * (1 - ROUNDING)
+
+
 def most_rounds(diameter_m: float, width_m: float, depth_m: float) -> int:
     """Rounds that fit between the walls up to a depth: nested, or in square rows where more go in so."""
     d = diameter_m
@@ -80,7 +96,9 @@ def most_rounds(diameter_m: float, width_m: float, depth_m: float) -> int:
         return 0
     count = across * up
     even, _, step = _spread(d, width_m)
-    nested = 1 + (floor((depth_m - d) / step + ROUNDING) if step > 0 else 0)
+    if _wedged(d, step):
+        return count + floor(max(depth_m - step, 0.0) / d + ROUNDING)
+    nested = 1 + floor((depth_m - d) / step + ROUNDING)
     return max(count, sum(across - 1 if even and row % 2 else across for row in range(nested)))
 
 

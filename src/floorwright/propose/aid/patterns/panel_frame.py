@@ -78,8 +78,9 @@ class PanelFrame:
 
     @property
     def top_z(self) -> float:
-        """Height of the tops of the dividers."""
-        return self.floor_z + self.slot.divider_m * cos(self.slot.lean_rad)
+        """Height of the tops of the dividers: square to them lies the point of the part that they reach."""
+        lean = self.slot.lean_rad
+        return self.floor_z + (self.slot.divider_m - self.slot.foot_m * sin(lean)) * cos(lean)
 
     @property
     def handle_x(self) -> float:
