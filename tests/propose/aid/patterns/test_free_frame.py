@@ -51,10 +51,10 @@ def test_the_example_stands_and_hands_on_all_its_weight() -> None:
 
 def test_lengths_and_places_are_read_as_they_are_written() -> None:
     layout = laid_out(EXAMPLE)
-    assert layout.nodes["back left"] == pytest.approx((-11 * INCH, 10 * INCH, 4.875 * INCH))
-    assert layout.size == pytest.approx((22 * INCH, 20 * INCH, 44 * INCH))
+    assert layout.nodes["back left"] == pytest.approx((-13 * INCH, 12 * INCH, 7.5 * INCH))
+    assert layout.size == pytest.approx((26 * INCH, 24 * INCH, 44 * INCH))
     assert layout.handle is not None
-    assert layout.handle.height_m == pytest.approx(33 * INCH)
+    assert layout.handle.height_m == pytest.approx(37 * INCH)
     assert layout.handle.at == {"handle left": 0.5, "handle right": 0.5}
     swivels = {wheel.node for wheel in layout.wheels if wheel.swivel}
     assert swivels == {"back left", "back right"}
@@ -80,9 +80,9 @@ def test_a_mechanism_is_told_by_node_and_direction() -> None:
 def test_pieces_on_pieces_are_one_pile_and_thirds_add_up() -> None:
     spec = raw()
     spec["pieces"].append(
-        spec["pieces"][1] | {"name": "second box", "on": "box of wheels and dressers", "at": [0, 0, "15 in"]}
+        spec["pieces"][1] | {"name": "second plate", "on": "steel plate as ballast", "at": [0, 0, "10 in"]}
     )
-    spec["pieces"][0]["bears"] = {"top back middle": 0.5, "top front": "50 %"}
+    spec["pieces"][0]["bears"] = {"top back": 0.5, "top front": "50 %"}
     layout = laid_out(spec)
     assert layout.piles.rows == ((0,), (1, 2))
     spec = raw(handle={"nodes": {"handle left": 0.333, "handle right": 0.333, "top front": 0.334}})
@@ -94,6 +94,8 @@ def test_pieces_on_pieces_are_one_pile_and_thirds_add_up() -> None:
 def test_feet_stand_in_place_of_wheels() -> None:
     feet = [{"node": node, "friction": 0.6} for node in EXAMPLE["wheels_at"]]
     spec = {name: value for name, value in raw(wheels_at=[], feet_at=feet).items() if name != "wheels"}
+    for place in spec["nodes"].values():
+        place[2] = "3 in" if place[2] == "7-1/2 in" else place[2]
     layout = laid_out(spec)
     assert layout.wheels == ()
     assert {foot.friction for foot in layout.feet} == {0.6}
@@ -129,7 +131,7 @@ def with_piece(number: int, **change: Any) -> dict[str, Any]:
         ),
         (with_member("new", **{"from": "left", "to": "left"}), "members.new", "has no length"),
         (
-            with_member("new", **{"from": "top front", "to": "top back middle"}),
+            with_member("new", **{"from": "top front", "to": "top back"}),
             "members.new",
             "same nodes as 'top'",
         ),
@@ -139,24 +141,24 @@ def with_piece(number: int, **change: Any) -> dict[str, Any]:
             "through 'left', 'left front' without being joined",
         ),
         (with_node("spare", 0, 0, "20 in"), "nodes.spare", "no member ends here"),
-        (with_node("left", "-6 in", "10 in", "-1 in"), "nodes.left", "below the floor"),
+        (with_node("left", "-6 in", "12 in", "-1 in"), "nodes.left", "below the floor"),
         (raw(wheels_at=["back left", "back right"]), "wheels_at", "fewer than three"),
         (raw(wheels_at=[*EXAMPLE["wheels_at"], "back left"]), "wheels_at[4].node", "a wheel or foot already"),
         (raw(wheels_at=[*EXAMPLE["wheels_at"], "front wheel"]), "wheels_at[4].node", "there is no node"),
         (raw(wheels_at=[*EXAMPLE["wheels_at"], "top front"]), "wheels_at[4].node", "above the floor"),
         (
-            raw(wheels_at=[{"node": "back left", "at": ["-11 in", "6 in"]}, *EXAMPLE["wheels_at"][1:]]),
+            raw(wheels_at=[{"node": "back left", "at": ["-13 in", "6 in"]}, *EXAMPLE["wheels_at"][1:]]),
             "wheels_at[0].at",
             "put a node over it",
         ),
         (raw(feet_at=["top front"]), "feet_at[0].node", "too high for a foot"),
         (raw(step=["back lft"]), "step[0]", "did you mean 'back left'?"),
         (raw(spans={"top": {"start": "top front", "middle": "x", "end": "left"}}), "spans.top.middle", "no node"),
-        (with_piece(1, bears={"back foot": 0.5, "front foot": 0.4}), "pieces[1].bears", "add up to 90 %"),
-        (with_piece(1, bears="back foot"), "pieces[1].bears", "beside the centre of its mass"),
+        (with_piece(1, bears={"back post": 0.5, "front post": 0.4}), "pieces[1].bears", "add up to 90 %"),
+        (with_piece(1, bears="back post"), "pieces[1].bears", "beside the centre of its mass"),
         (with_piece(1, name="bench grinder"), "pieces[1].name", "stands twice"),
         (with_piece(1, on="bench grinders"), "pieces[1].on", "did you mean 'bench grinder'?"),
-        (with_piece(1, on="box of wheels and dressers"), "pieces[1].on", "lies on itself"),
+        (with_piece(1, on="steel plate as ballast"), "pieces[1].on", "lies on itself"),
         (raw(handle={"nodes": {"handle left": "50 %"}}), "handle.nodes", "add up to 50 %"),
         (raw(nodes=EXAMPLE["nodes"] | {"left": [0, 0]}), "nodes.left", "at least 3"),
         (raw(members={}), "members", "at least 1"),
@@ -170,7 +172,7 @@ def test_what_does_not_fit_together_is_named(spec: dict[str, Any], field: str, w
 
 
 def test_two_nodes_in_one_place_are_one() -> None:
-    spec = with_node("left again", "-6 in", "10 in", "4-7/8 in")
+    spec = with_node("left again", "-6 in", "12 in", "7-1/2 in")
     spec["members"]["stub"] = {"from": "left again", "to": "top front", "stock": "tube"}
     assert "use 'left' for both" in problems(spec)["nodes.left again"]
 
@@ -195,8 +197,8 @@ def test_bars_that_cross_without_a_joint_fail() -> None:
         "up 1": {"from": "left", "to": "high", "stock": "tube"},
         "up 2": {"from": "right", "to": "low", "stock": "tube"},
         "cross": {"from": "low", "to": "high", "stock": "tube"},
-        "stay": {"from": "back foot", "to": "left front", "stock": "tube"},
-        "stay 2": {"from": "left", "to": "front foot", "stock": "tube"},
+        "stay": {"from": "back post", "to": "left front", "stock": "tube"},
+        "stay 2": {"from": "left", "to": "front post", "stock": "tube"},
     }
     check = PATTERN.own(PATTERN.read(spec), laid_out(spec)).checks[0]
     assert check.verdict == "fails"

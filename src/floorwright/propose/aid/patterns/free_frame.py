@@ -17,30 +17,31 @@ from floorwright.propose.aid.patterns.free_spec import FreeFrameSpec
 
 EXAMPLE: Final = """\
 # A frame of your own: a base on wheels for a small bench grinder.
-# Lengths from the middle of the floor under it: x the way it is pushed, y to the left, z up.
+# Places from the middle of the floor under it: x the way it is pushed, y to the left, z up.
 pattern = "free_frame"
 title = "Base on wheels for a bench grinder"
 
-# Wheels: two that swivel at the end that is pushed, all four with brakes on wheel and swivel.
+# Wheels: two that swivel at the end that is pushed; all four have brakes on wheel and swivel.
 wheels_at = ["back left", "back right", "front left", "front right"]
-step = ["front left", "back left"]
-top = ["top back middle", "top front"]
+step = ["left", "right"]                  # edges that somebody could put a foot on
+top = ["top back", "top front"]           # edges that somebody leans on
 
 [nodes]                                   # the middle of the bars, not their faces
-"back left" = ["-11 in", "10 in", "4-7/8 in"]
-"back right" = ["-11 in", "-10 in", "4-7/8 in"]
-"front left" = ["11 in", "10 in", "4-7/8 in"]
-"front right" = ["11 in", "-10 in", "4-7/8 in"]
-"back foot" = ["-6 in", 0, "4-7/8 in"]        # here the posts stand on the base
-"front foot" = ["6 in", 0, "4-7/8 in"]
-"left" = ["-6 in", "10 in", "4-7/8 in"]
-"right" = ["-6 in", "-10 in", "4-7/8 in"]
-"left front" = ["6 in", "10 in", "4-7/8 in"]
-"right front" = ["6 in", "-10 in", "4-7/8 in"]
-"top back middle" = ["-6 in", 0, "33 in"]
+"back left" = ["-13 in", "12 in", "7-1/2 in"]
+"back right" = ["-13 in", "-12 in", "7-1/2 in"]
+"front left" = ["13 in", "12 in", "7-1/2 in"]
+"front right" = ["13 in", "-12 in", "7-1/2 in"]
+"left" = ["-6 in", "12 in", "7-1/2 in"]
+"right" = ["-6 in", "-12 in", "7-1/2 in"]
+"left front" = ["6 in", "12 in", "7-1/2 in"]
+"right front" = ["6 in", "-12 in", "7-1/2 in"]
+"back post" = ["-6 in", 0, "7-1/2 in"]    # here the posts stand on the base
+"front post" = ["6 in", 0, "7-1/2 in"]
+"top back" = ["-6 in", 0, "33 in"]
 "top front" = ["6 in", 0, "33 in"]
-"handle left" = ["-6 in", "7 in", "33 in"]
-"handle right" = ["-6 in", "-7 in", "33 in"]
+"handle" = ["-6 in", 0, "37 in"]
+"handle left" = ["-6 in", "8 in", "37 in"]
+"handle right" = ["-6 in", "-8 in", "37 in"]
 
 [stocks]
 tube = { section = "HSS2X2X1/8", material = "A500B_shaped" }
@@ -55,24 +56,25 @@ pipe = { section = "Pipe3/4STD", material = "A53B" }
 "right rail 3" = { from = "right front", to = "front right", stock = "tube", part = "right rail" }
 "back rail" = { from = "back left", to = "back right", stock = "tube" }
 "front rail" = { from = "front left", to = "front right", stock = "tube" }
-"back cross 1" = { from = "left", to = "back foot", stock = "tube", part = "back cross" }
-"back cross 2" = { from = "back foot", to = "right", stock = "tube", part = "back cross" }
-"front cross 1" = { from = "left front", to = "front foot", stock = "tube", part = "front cross" }
-"front cross 2" = { from = "front foot", to = "right front", stock = "tube", part = "front cross" }
-"back post" = { from = "back foot", to = "top back middle", stock = "tube", role = "post" }
-"front post" = { from = "front foot", to = "top front", stock = "tube", role = "post" }
-"top" = { from = "top back middle", to = "top front", stock = "tube", role = "beam" }
-"handle 1" = { from = "handle left", to = "top back middle", stock = "pipe", role = "handle", part = "handle" }
-"handle 2" = { from = "top back middle", to = "handle right", stock = "pipe", role = "handle", part = "handle" }
+"back cross 1" = { from = "left", to = "back post", stock = "tube", part = "back cross" }
+"back cross 2" = { from = "back post", to = "right", stock = "tube", part = "back cross" }
+"front cross 1" = { from = "left front", to = "front post", stock = "tube", part = "front cross" }
+"front cross 2" = { from = "front post", to = "right front", stock = "tube", part = "front cross" }
+"back post 1" = { from = "back post", to = "top back", stock = "tube", role = "post", part = "back post" }
+"back post 2" = { from = "top back", to = "handle", stock = "tube", role = "post", part = "back post" }
+"front post" = { from = "front post", to = "top front", stock = "tube", role = "post" }
+"top" = { from = "top back", to = "top front", stock = "tube", role = "beam" }
+"handle 1" = { from = "handle left", to = "handle", stock = "pipe", role = "handle", part = "handle" }
+"handle 2" = { from = "handle", to = "handle right", stock = "pipe", role = "handle", part = "handle" }
 
 [wheels]
-diameter = "3 in"
+diameter = "5 in"
 width = "1-1/4 in"
-rating = "210 lb"
+rating = "300 lb"
 swivel = "one_end"
 brake = "total"
 braked = "all"
-height = "3-7/8 in"
+height = "6-1/2 in"
 
 [joints]
 kind = "welded"
@@ -80,51 +82,64 @@ weld_leg = "1/8 in"
 
 [handle]
 nodes = ["handle left", "handle right"]   # in equal shares; or { "handle left" = "50 %", ... }
-width = "14 in"
+width = "16 in"
 
 [[pieces]]
 name = "bench grinder"
 mass = "45 lb"
-lifted = false           # it stays on
-at = [0, 0, "39 in"]
+at = [0, 0, "39 in"]                      # centre of its mass
 size = ["9 in", "16 in", "10 in"]
-bears = ["top back middle", "top front"]
-# Bolted down: it holds in every direction.
+bears = ["top back", "top front"]
+lifted = false                            # it is bolted down and stays on
 holds = [
-    { way = "+x", by = "bolts", height = "2 in", bears = ["top back middle", "top front"] },
-    { way = "-x", by = "bolts", height = "2 in", bears = ["top back middle", "top front"] },
-    { way = "+y", by = "bolts", height = "2 in", bears = ["top back middle", "top front"] },
-    { way = "-y", by = "bolts", height = "2 in", bears = ["top back middle", "top front"] },
-    { way = "+z", by = "bolts", height = "2 in", bears = ["top back middle", "top front"] },
+    { way = "+x", by = "bolts", height = "5 in", bears = ["top back", "top front"] },
+    { way = "-x", by = "bolts", height = "5 in", bears = ["top back", "top front"] },
+    { way = "+y", by = "bolts", height = "5 in", bears = ["top back", "top front"] },
+    { way = "-y", by = "bolts", height = "5 in", bears = ["top back", "top front"] },
+    { way = "+z", by = "bolts", bears = ["top back", "top front"] },
 ]
 
 [[pieces]]
-name = "box of wheels and dressers"
-mass = "25 lb"
-brim = "40 lb"
-at = [0, 0, "8-3/4 in"]
-size = ["10 in", "14 in", "6 in"]
-bears = ["back foot", "front foot"]
+name = "steel plate as ballast"
+mass = "60 lb"
+at = [0, 0, "9 in"]
+size = ["12 in", "18 in", "1 in"]
+bears = ["back post", "front post"]
+lifted = false
 holds = [
-    { way = "+x", by = "post", height = "6 in", bears = "front foot" },
-    { way = "-x", by = "post", height = "6 in", bears = "back foot" },
-    { way = "+y", by = "friction", friction = 0.3, bears = ["back foot", "front foot"] },
-    { way = "-y", by = "friction", friction = 0.3, bears = ["back foot", "front foot"] },
+    { way = "+x", by = "bolts", height = "1 in", bears = ["back post", "front post"] },
+    { way = "-x", by = "bolts", height = "1 in", bears = ["back post", "front post"] },
+    { way = "+y", by = "bolts", height = "1 in", bears = ["back post", "front post"] },
+    { way = "-y", by = "bolts", height = "1 in", bears = ["back post", "front post"] },
+    { way = "+z", by = "bolts", bears = ["back post", "front post"] },
 ]
-grip = "12 in"
 
 [[panels]]
 name = "deck"
 nodes = ["left", "left front", "right front", "right"]
-mass = "9.8 lb"
+mass = "11.8 lb"
 thickness = "1/8 in"
 
 [route]
-bump = "1/4 in"
+bump = "1/8 in"
+slope = "1 in 100"
+grating = false
+door_width = "36 in"
+door_height = "80 in"
+aisle = "48 in"
+turn_radius = "4 ft"
 
-[place]
+[place]                                   # a question left out is answered `unknown`
+booth = false
 no_oven = true
+wash = false
+weld_cell = false
+forked = false
+towed = false
+hoisted = false
 keeps_exits_clear = true
+vented = true
+drains = true
 """
 
 

@@ -68,10 +68,24 @@ stops = true
 [route]
 bump = "1/8 in"
 slope = "1 in 100"
+grating = false
+door_width = "48 in"
+door_height = "80 in"
+aisle = "6 ft"
+turn_radius = "4 ft"
 
-[place]
-guarded_pinch_points = true
+[place]                  # a question left out is answered `unknown`
+booth = false
+no_oven = true
+wash = false
+weld_cell = false        # the work has an earth clamp of its own
+forked = false
+towed = false
+hoisted = false
 keeps_exits_clear = true
+vented = true
+drains = true
+guarded_pinch_points = true
 """
 
 PATTERN: Final = Pattern(
