@@ -48,8 +48,8 @@ class Shape:
     """A piece of plain geometry in metres: x along, y across, z up.
 
     Attributes:
-        kind: bar (two ends, straight), plate (its corners in order), wheel (centre of the axle), box (two opposite
-            corners), line (a polyline).
+        kind: bar (two ends, straight), plate (its corners in order), wheel (centre of the axle, and
+            the top of its kingpin where told), box (two opposite corners), line (a polyline).
         points_m: see `kind`.
         size_m: bar: depth (along its z), width (along its y), wall (0 for a solid one); plate: thickness; wheel:
             diameter and width; else empty.

@@ -139,7 +139,8 @@ def parts_of(layout: Layout, system: UnitSystem = "us") -> tuple[Part, ...]:
         brake = "" if wheel.brake == "none" else f", {wheel.brake} brake"
         rated = "no rating" if wheel.rating_kg is None else f"rated {Quantity(wheel.rating_kg, MASS).text(system)}"
         kind = "swivel" if wheel.swivel else "rigid"
-        name = f"{kind} caster {Quantity(wheel.diameter_m, LENGTH).text(system)}, {wheel.tread.replace('_', ' ')}{brake}, {rated}"
+        size = Quantity(wheel.diameter_m, LENGTH).text(system)
+        name = f"{kind} caster {size}, {wheel.tread.replace('_', ' ')}{brake}, {rated}"
         wheels[name] = wheels.get(name, 0) + 1
     return (*found, *(Part(name=name, count=n, material="bought") for name, n in wheels.items()))
 
@@ -185,7 +186,7 @@ def scene_of(layout: Layout) -> tuple[Shape, ...]:
         shapes.append(
             Shape(
                 kind="wheel",
-                points_m=(centre,),
+                points_m=(centre, (x, y, nodes[wheel.node][2])),
                 size_m=(wheel.diameter_m, wheel.width_m),
                 label=wheel.name,
                 role="wheel",
