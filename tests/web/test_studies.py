@@ -284,7 +284,7 @@ def test_readings_come_page_by_page_the_latest_first(person: Person, shop: Shop)
     use.add_observations(shop, number, rows)
 
     def cycles(path: str) -> list[int]:
-        return [int(each) for each in re.findall(r'<td class="n">(\d+)</td>', person.get(path).text)]
+        return [int(each) for each in re.findall(r'data-label="cycle">(\d+)</td>', person.get(path).text)]
 
     assert cycles(f"/studies/{number}") == list(range(250, 50, -1))
     assert cycles(f"/studies/{number}?start=200") == list(range(50, 0, -1))
