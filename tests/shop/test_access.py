@@ -213,8 +213,8 @@ def test_visitor_is_let_in_while_the_shop_is_busy_writing(
     real = shop.work
 
     class Busy:
-        def __init__(self) -> None:
-            self.real = real()
+        def __init__(self, *, patient: bool = True) -> None:
+            self.real = real(patient=patient)
 
         def __enter__(self) -> object:
             work = self.real.__enter__()
