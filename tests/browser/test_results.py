@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 import re
 
 import pytest
 from playwright.sync_api import Page, expect
+from python_calamine import CalamineWorkbook
 
 from browser.conftest import DESK, PHONE, Open
 from browsing import check_access, check_fits
@@ -128,6 +130,32 @@ def test_the_sheet_is_the_real_one(desk: Page) -> None:
         desk.get_by_role("link", name="Save the PDF").click()
     assert waiting.value.suggested_filename == "009-frames-stay-on-one-cart-to-coating.pdf"
     assert waiting.value.path().read_bytes().startswith(b"%PDF")
+
+
+def test_the_points_of_the_chart_are_taken_along_through_the_link(phone: Page) -> None:
+    phone.goto("/charts/watch/1?baseline=20")
+    with phone.expect_download() as waiting:
+        phone.get_by_role("link", name="The points and limits as a spreadsheet (XLSX)").click()
+    assert waiting.value.suggested_filename == "control-chart-1.xlsx"
+    rows = CalamineWorkbook.from_path(waiting.value.path()).get_sheet_by_index(0).to_python()
+    expect(phone.locator("figcaption")).to_contain_text(f"{len(rows) - 1} readings since the change")
+    assert sum(row[rows[0].index("sets the limits")] == "yes" for row in rows) == 20
+
+
+def test_a_calculation_is_taken_along_as_it_was_run(desk: Page) -> None:
+    desk.goto("/calculations/takt")
+    desk.get_by_role("button", name="Work it out").click()
+    desk.get_by_label("Demand").fill("1")  # what is typed since is not what was run
+    with desk.expect_download() as waiting:
+        desk.get_by_role("button", name=re.compile("^as CSV")).click()
+    assert waiting.value.suggested_filename == "takt.csv"
+    with waiting.value.path().open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    (demand,) = [row["value"] for row in rows if row["part"] == "put in" and row["name"] == "demand"]
+    assert demand != "1"
+    shown = desk.locator("#found .found-lines dd").first.inner_text()
+    first = next(row for row in rows if row["part"] == "result")
+    assert shown == f"{float(first['value']):g} {first['unit']}"
 
 
 def test_the_charts_lead_on(desk: Page) -> None:

@@ -213,7 +213,12 @@ def _as_json(plan: ImportPlan, new: int | None) -> dict[str, Any]:
 @click.option("--chart", "kind", default="", help="Kind of control-chart: xmr, p, c or u [default: what fits].")
 @click.option("--baseline", type=int, help="How many of the first readings set the limits of control-chart.")
 @click.option(
-    "--rule", "rules", multiple=True, type=click.Choice(list(MEANING)), help="What marks a reading; repeatable."
+    "--rule",
+    "rules",
+    multiple=True,
+    type=click.Choice(list(MEANING)),
+    metavar="RULE",
+    help="What marks a reading of control-chart, such as six_trending; repeatable [default: beyond_limit].",
 )
 @click.option(
     "--choice",
