@@ -30,6 +30,8 @@ from floorwright.propose.aid.layout import XY, XYZ, End, Layout, Piece
 MOST_SETS: Final = 40
 """Sets of three supports that are tried."""
 UNDER: Final = "floor under "
+SHORTEST_M: Final = 0.02
+"""Least height of a node above the point where its support holds it."""
 # A caster is far stiffer than what it carries.
 _FORK: Final = fr.Bar(A_m2=5e-3, I_y_m4=2e-6, I_z_m4=2e-6, J_m4=4e-6, E_pa=200e9, G_pa=77e9)
 _AXES: Final[tuple[XYZ, XYZ]] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -291,7 +293,9 @@ def _frame(layout: Layout, supports: tuple[Support, ...]) -> fr.Frame:
         for name, bar in layout.bars.items()
     }
     for support in supports:
-        nodes[UNDER + support.name] = (support.at[0], support.at[1], 0.0)
+        # A node that stands on the floor itself still needs a length to stand on.
+        floor = min(0.0, nodes[support.node][2] - SHORTEST_M)
+        nodes[UNDER + support.name] = (support.at[0], support.at[1], floor)
         members[UNDER + support.name] = fr.Member(start=support.node, end=UNDER + support.name, bar=_FORK)
     held = {UNDER + supports[0].name: {"dz": fr.HELD}}
     return fr.Frame(nodes=nodes, members=members, supports=held, combinations={"all": {}})  # type: ignore[arg-type]

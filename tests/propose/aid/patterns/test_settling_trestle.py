@@ -255,6 +255,7 @@ def test_the_chosen_spring_lets_it_squat_by_half_of_the_rise_and_cannot_leap() -
     assert made.gap_m == pytest.approx(spec.rise / 2, rel=1e-9)
     assert leap_m(standing) == pytest.approx(spec.rise, rel=1e-9)
     assert made.set.spring.outside_m < spec.guides.size
+    assert "free length" in layout.notes[0]
     four = spec_of(spring="choose", guides=EXAMPLE["guides"] | {"kind": "rod", "size": "3/4 in"})
     assert trestle(four).set.spring.inside_m > four.guides.size
 

@@ -18,6 +18,7 @@ from floorwright.propose.aid.layout import (
     Span,
     Wheel,
 )
+from floorwright.propose.aid.patterns.free_ends import free_ends
 from floorwright.propose.aid.patterns.free_refuse import at, problems
 from floorwright.propose.aid.patterns.free_spec import FreeFrameSpec, MemberSpec, PieceSpec
 from floorwright.propose.aid.subsets import Piles
@@ -39,7 +40,7 @@ def lay_out(spec: FreeFrameSpec) -> Layout:
         pattern=spec.pattern,
         title=spec.title,
         nodes=nodes,
-        bars=_bars(spec),
+        bars=free_ends(_bars(spec)),
         panels=tuple(
             Panel(
                 part=panel.name,

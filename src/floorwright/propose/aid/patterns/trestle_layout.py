@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from floorwright.basis.errors import InputError
-from floorwright.basis.quantity import G_STANDARD
+from floorwright.basis.mechanics import STIFFNESS
+from floorwright.basis.quantity import G_STANDARD, write
 from floorwright.propose.aid.layout import (
     XYZ,
     Bar,
@@ -23,7 +24,8 @@ from floorwright.propose.aid.layout import (
     Way,
     Wheel,
 )
-from floorwright.propose.aid.patterns.trestle_spec import SettlingTrestleSpec, said_length
+from floorwright.propose.aid.patterns.free_ends import free_ends
+from floorwright.propose.aid.patterns.trestle_spec import SettlingTrestleSpec, said_force, said_length
 from floorwright.propose.aid.patterns.trestle_spring import Set, set_of
 from floorwright.propose.aid.springs.seating import RigidFoot, Seated, SprungWheel, seat
 from floorwright.propose.aid.subsets import Piles
@@ -147,6 +149,20 @@ def lay_out(spec: SettlingTrestleSpec) -> Layout:
         view_over_m=top + length_z,
         closed_tubes_vented=spec.place.vented,
         drains=spec.place.drains,
+        notes=(_spring_note(spec, made.set),),
+    )
+
+
+def _spring_note(spec: SettlingTrestleSpec, chosen: Set) -> str:
+    """What to order for the wheels."""
+    spring = chosen.spring
+    return (
+        f"Wheel springs, {spec.wheel_count} of them: {chosen.wire.replace('_', ' ')} "
+        f"{said_length(spring.wire_m)}, outside diameter {said_length(spring.outside_m)}, {spring.total:.4g} "
+        f"coils, ends {spring.ends.replace('_', ' and ')}, free length {said_length(spring.free_m)}, "
+        f"rate {write(spring.rate_n_m, STIFFNESS, 'us')} ({write(spring.rate_n_m, STIFFNESS)}); built in "
+        f"{said_length(chosen.installed_m)} long with the wheel hanging out fully, pushing "
+        f"{said_force(chosen.preload_n)}."
     )
 
 
@@ -276,7 +292,7 @@ def _frame(spec: SettlingTrestleSpec) -> tuple[dict[str, XYZ], dict[str, Bar]]:
         for end, _ in ENDS:
             low, high = f"rail {end} middle", _on_beam(spec, _bearing(end))
             part(f"brace {end}", "brace", "braces", [(low, nodes[low]), (high, nodes[high])])
-    return nodes, bars
+    return nodes, free_ends(bars)
 
 
 def _stations(spec: SettlingTrestleSpec) -> dict[str, float]:
