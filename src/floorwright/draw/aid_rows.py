@@ -27,7 +27,8 @@ class Line:
         low, high: its ends.
         text_at: middle of its text.
         text_long: length of its text.
-        inside: whether the text, and the arrows, lie between the ends.
+        inside: whether the arrows lie between the ends; else the line runs on under its text.
+        far: whether the text lies on that side of the line which is away from the picture.
     """
 
     measure: Measure
@@ -37,16 +38,29 @@ class Line:
     text_at: float
     text_long: float
     inside: bool
+    far: bool
+
+    @property
+    def strip(self) -> int:
+        """The strip that the text lies in: strip k is between row k - 1 and row k."""
+        return self.row + self.far
+
+    @property
+    def text(self) -> tuple[float, float]:
+        """From where to where the text goes."""
+        return self.text_at - self.text_long / 2, self.text_at + self.text_long / 2
+
+    @property
+    def drawn(self) -> tuple[float, float]:
+        """From where to where the line and its arrows go."""
+        if self.inside:
+            return self.low, self.high
+        return min(self.low - 2 * ARROW, self.text[0]), max(self.high + 2 * ARROW, self.text[1])
 
     @property
     def reach(self) -> tuple[float, float]:
-        """From where to where it takes room, its text and arrows too."""
-        half = self.text_long / 2
-        arrows = 0.0 if self.inside else 2 * ARROW
-        return (
-            min(self.low - arrows, self.text_at - half),
-            max(self.high + arrows, self.text_at + half),
-        )
+        """From where to where line and text take room."""
+        return min(self.drawn[0], self.text[0]), max(self.drawn[1], self.text[1])
 
 
 def rows(found: Sequence[tuple[Measure, float, float]], size: float = LETTERS) -> tuple[Line, ...]:
@@ -65,54 +79,73 @@ def rows(found: Sequence[tuple[Measure, float, float]], size: float = LETTERS) -
 
 
 def _placed(
-    measure: Measure, low: float, high: float, placed: Sequence[Line], ends: Sequence[float], size: float
+    measure: Measure, low: float, high: float, placed: Sequence[Line], later: Sequence[float], size: float
 ) -> Line:
     long = text_width(measure.text, size)
-    half = long / 2
-    tries: list[tuple[float, bool]] = []
-    # On the left and above, the text lies on the far side of its line, clear of its own extension lines, and may be
-    # longer than the line.
-    if high - low >= (2 * ARROW if measure.side in ("left", "above") else long) + 2 * ARROW + _AIR:
-        tries.append(((low + high) / 2, True))
-    tries += [(high + 2 * ARROW + _AIR + half, False), (low - 2 * ARROW - _AIR - half, False)]
-    row = 0
-    while True:
-        for at, inside in tries:
-            line = Line(measure, row, low, high, at, long, inside)
-            if _free(line, placed, ends):
-                return line
-        row += 1
-        if row > len(placed) + 1:
-            # Extension lines stand on every side: the text then lies beyond all of them.
-            return Line(measure, row, low, high, max(high, *ends) + _AIR + 2 * ARROW + half, long, inside=False)
+    # A row further out is better than a text beside its line.
+    tries = _tries(measure, low, high, long)
+    choices = [
+        (row + (not inside), row, at, inside, far) for row in range(len(placed) + 2) for at, inside, far in tries
+    ]
+    for _, row, at, inside, far in sorted(choices, key=lambda choice: choice[0]):
+        line = Line(measure, row, low, high, at, long, inside, far)
+        if _free(line, placed, later):
+            return line
+    # Extension lines stand on every side: the text then lies beyond all of them.
+    at = max(high, *later) + _AIR + 2 * ARROW + long / 2
+    return Line(measure, len(placed) + 1, low, high, at, long, inside=False, far=_always_far(measure))
 
 
-def _free(line: Line, placed: Sequence[Line], ends: Sequence[float]) -> bool:
-    low, high = line.reach
+def _tries(measure: Measure, low: float, high: float, long: float) -> list[tuple[float, bool, bool]]:
+    """Places for a text, best first: in the middle, longer than its line on the far side of it, beside the line."""
+    far, middle, half = _always_far(measure), (low + high) / 2, long / 2
+    tries = []
+    if high - low >= long + 2 * ARROW + _AIR:
+        tries.append((middle, True, far))
+    elif high - low >= 4 * ARROW:
+        # On the far side it is clear of its own extension lines, which end at the dimension line.
+        spots = (middle, high - half, low + half) if measure.level else (low + half, middle, high - half)
+        tries += [(at, True, True) for at in spots]
+    away = 2 * ARROW + _AIR + half
+    return [*tries, (high + away, False, far), (low - away, False, far)]
+
+
+def _always_far(measure: Measure) -> bool:
+    """Texts stand above their lines, read from below or from the right: away from what is below or to the right."""
+    return measure.side in ("left", "above")
+
+
+def _free(line: Line, placed: Sequence[Line], later: Sequence[float]) -> bool:
+    """Whether it crosses no line, text or extension line; those of `later` may come to pass its text anywhere."""
     for other in placed:
-        a, b = other.reach
-        if other.row == line.row and low < b + _AIR and a < high + _AIR and not _touch(line, other):
+        if other.row == line.row and not _chain(line, other) and _meet(line.drawn, other.drawn, _AIR):
             return False
-        # Its own extension lines pass the texts of the rows nearer to the picture.
-        if other.row < line.row and any(_in_text(end, other) for end in (line.low, line.high)):
+        if other.strip == line.strip and _meet(line.text, other.text, _AIR):
             return False
-        # A shorter one put further out would be passed through by what lies nearer; rows keep their order there.
-        if other.row > line.row and (_in_text(other.low, line) or _in_text(other.high, line)):
+        # An extension line passes every strip up to its own row.
+        if other.strip <= line.row and _passed(other, (line.low, line.high)):
             return False
-    # Those that come after it lie further out: their extension lines must not pass its text.
-    return not any(_in_text(end, line) for end in ends)
+        if line.strip <= other.row and _passed(line, (other.low, other.high)):
+            return False
+    return not _passed(line, later)
 
 
-def _touch(one: Line, other: Line) -> bool:
-    """Whether two lines stand end to end as a chain, both with text and arrows inside."""
+def _chain(one: Line, other: Line) -> bool:
+    """Whether two lines stand end to end, with their arrows inside."""
     return one.inside and other.inside and (abs(one.low - other.high) < _KEPT or abs(one.high - other.low) < _KEPT)
 
 
-def _in_text(end: float, line: Line) -> bool:
-    half = line.text_long / 2 + _KEPT
-    return line.text_at - half < end < line.text_at + half
+def _meet(one: tuple[float, float], other: tuple[float, float], air: float) -> bool:
+    return one[0] < other[1] + air and other[0] < one[1] + air
+
+
+def _passed(line: Line, ends: Sequence[float]) -> bool:
+    low, high = line.text
+    return any(low - _KEPT < end < high + _KEPT for end in ends)
 
 
 def depth_of(lines: Sequence[Line]) -> float:
-    """How far out the rows of one side reach from the picture, in px."""
-    return 0.0 if not lines else FIRST + ROW * max(line.row for line in lines) + 4.0
+    """How far out the rows of one side reach from the picture, with their texts, in px."""
+    if not lines:
+        return 0.0
+    return FIRST + max(ROW * line.row + (LETTERS + 4.0 if line.far else 4.0) for line in lines)

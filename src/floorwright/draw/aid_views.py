@@ -171,11 +171,7 @@ def _box(scene: Sequence[Shape], view: View) -> tuple[UV, UV]:
 
 def _room(lines: Mapping[Side, Sequence[Line]], across: float, up: float) -> tuple[float, float, float, float]:
     """Px that dimensions take left, right, above and below; texts that run past the ends of a side count too."""
-    letters = LETTERS + 4
-    deep = {
-        side: depth_of(several) + (letters if side in ("left", "above") else 2.0) * bool(several)
-        for side, several in lines.items()
-    }
+    deep = {side: depth_of(several) for side, several in lines.items()}
     level = [line.reach for side in ("below", "above") for line in lines[side]]
     upright = [line.reach for side in ("left", "right") for line in lines[side]]
     return (
