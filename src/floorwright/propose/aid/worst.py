@@ -29,7 +29,7 @@ MOST_TRIED: Final = 1 << 16
 """Loadings that are compared one by one."""
 REFINE_FROM: Final = 0.5
 """Use of a bar from which impossible loadings are ruled out one by one."""
-_ROUNDS: Final = 40
+_ROUNDS: Final = 400
 _PULL: Final = 1e-6  # of the weight: a reaction below it is none
 ALPHA: Final = 1.6
 """ASD loads are raised by this to look at the second-order effect (AISC 360 appendix 8, from memory)."""
@@ -87,7 +87,7 @@ class Search:
         self.states = tuple(states)
         self.piles = causes.layout.piles
         self.drop = drop
-        self.places = [(stand, state) for stand in causes.stands for state in states if _fits(stand, state)]
+        self.places = [(stand, state) for stand in causes.stands for state in states if _fits(causes, stand, state)]
 
     def base(self, response: Floats, state: State) -> Floats:
         """What acts without any piece; `response` is (causes, ...)."""
@@ -196,6 +196,8 @@ class Search:
         return bool(self._standing(stand, state, there[None])[0])
 
     def _standing(self, stand: Stand, state: State, masks: Mask) -> NDArray[np.bool_]:
+        if state.kind in TRANSIENT:
+            return np.ones(len(masks), dtype=bool)
         on = list(stand.on)
         base, shares = self._contacts(stand, state)
         reactions = base + masks @ shares.T
@@ -226,8 +228,13 @@ def all_masks(piles: Piles) -> Mask | None:
     return _masks(piles.rows) if piles.count() <= MOST_TRIED else None
 
 
-def _fits(stand: Stand, state: State) -> bool:
-    return state.blow is None or state.blow[0] in stand.on
+TRANSIENT: Final = frozenset({"obstacle", "bump"})
+"""Blows. The frame then stands on all its supports, and one that would lift is taken to hold it down: the wheels do
+lift for a moment, and what the frame feels is less."""
+
+
+def _fits(causes: Causes, stand: Stand, state: State) -> bool:
+    return state.kind not in TRANSIENT or len(stand.on) == len(causes.supports)
 
 
 _DIRECTIONS: Final = 8
@@ -301,7 +308,7 @@ class _Bars:
             response = self._response(stand)
             tops: dict[tuple[object, ...], Floats] = {}
             for state in s.states:
-                if not _fits(stand, state):
+                if not _fits(s.causes, stand, state):
                     continue
                 key = (*state.group, state.dropped)
                 if key not in tops:
