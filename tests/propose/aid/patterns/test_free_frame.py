@@ -71,6 +71,12 @@ def test_a_part_cut_as_one_is_joined_only_where_it_ends() -> None:
     assert laid_out(spec).bars["left rail 2"].at_end.kind == "bolted"
 
 
+def test_an_end_where_nothing_arrives_has_no_joint() -> None:
+    layout = laid_out(raw(joints={"kind": "pinned"}))
+    assert layout.bars["handle 1"].at_start.kind == "welded"  # its free end; at the post it runs through
+    assert layout.bars["front post"].at_start.kind == "pinned"
+
+
 def test_a_mechanism_is_told_by_node_and_direction() -> None:
     layout = laid_out(raw(joints={"kind": "pinned"}))
     with pytest.raises(UnstableError, match=r"Node '.+' (moves along|turns about)"):

@@ -10,7 +10,7 @@ import pytest
 
 from aids import LOAD, OWN, reactions
 from floorwright.basis.check import Check
-from floorwright.basis.errors import InputError
+from floorwright.basis.errors import InputError, UnstableError
 from floorwright.basis.quantity import G_STANDARD, Quantity
 from floorwright.propose.aid.layout import Layout
 from floorwright.propose.aid.pattern import Findings
@@ -88,6 +88,15 @@ def test_its_frame_stands_and_hands_on_its_weight(count: int, braces: Any, kind:
     assert held[LOAD].sum(axis=0) == pytest.approx([0, 0, layout.load_kg * G_STANDARD], rel=1e-7, abs=1e-6)
     # Made alike to both sides: each foot gets a quarter of the work.
     assert held[LOAD][:, 2] == pytest.approx([layout.load_kg * G_STANDARD / 4] * 4, rel=1e-6)
+
+
+def test_with_pins_its_braces_hold_it_and_without_braces_it_is_a_mechanism() -> None:
+    _, layout, _ = built(joints={"kind": "pinned"})
+    held = reactions(layout, [foot.node for foot in layout.feet])
+    assert held[LOAD].sum(axis=0) == pytest.approx([0, 0, layout.load_kg * G_STANDARD], rel=1e-7, abs=1e-6)
+    _, loose, _ = built(joints={"kind": "pinned"}, braces=None)
+    with pytest.raises(UnstableError, match="nothing holds it"):
+        reactions(loose, [foot.node for foot in loose.feet])
 
 
 def test_its_frame_stands_on_its_wheels_alike() -> None:
