@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
@@ -18,9 +19,21 @@ def browser_path() -> str | None:
     return named or next((found for name in NAMES if (found := shutil.which(name))), None)
 
 
+COLOUR = ["color-contrast", "link-in-text-block"]
+
+
 def check_access(page: Page) -> None:
     """Fails with every rule of WCAG 2.2 AA that the page breaks, by an automated checker."""
-    results = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}})
+    _check(page, {"type": "tag", "values": TAGS})
+
+
+def check_colours(page: Page) -> None:
+    """Fails with every rule about colours that the page breaks: what only its dark look can break."""
+    _check(page, {"type": "rule", "values": COLOUR})
+
+
+def _check(page: Page, rules: dict[str, Any]) -> None:
+    results = Axe().run(page, options={"runOnly": rules})
     broken = [
         f"{each['id']}: {each['help']} at {', '.join(str(node['target']) for node in each['nodes'][:5])}"
         for each in results.response["violations"]
