@@ -100,13 +100,13 @@ def _marked(scene: Sequence[Shape], highlight: str) -> str:
 
 def _scale(scene: Sequence[Shape], view: View, found: Sequence[Measure], width: float) -> float:
     """Px per metre at which the view and its dimensions fill the width, not too tall."""
-    low, high = _box(scene, view)
+    low, high = picture_box(scene, view)
     across, up = max(high[0] - low[0], 1e-3), max(high[1] - low[1], 1e-3)
     most = min((width - 2 * _EDGE) / across, _TALLEST * width / up)
     # Texts keep their size, and go outside their line where it gets short: the largest scale that fits is the best.
     for step in range(_STEPS):
         scale = most * (1 - step / _STEPS)
-        left, right, _, _ = _room(dimension_lines(found, low, high, scale), across * scale, up * scale)
+        left, right, _, _ = room_beside(dimension_lines(found, low, high, scale), across * scale, up * scale)
         if left + across * scale + right <= width - 2 * _EDGE:
             return scale
     return most / 2
@@ -124,7 +124,7 @@ def place_view(
         scale: px per metre.
         highlight: label or part that stands out.
     """
-    low, high = _box(scene, view)
+    low, high = picture_box(scene, view)
     across, up = (high[0] - low[0]) * scale, (high[1] - low[1]) * scale
 
     def at(point: UV) -> UV:
@@ -140,7 +140,7 @@ def place_view(
     )
     lines = dimension_lines(found, low, high, scale)
     parts += [dimension(line, side, at, across, up) for side, several in lines.items() for line in several]
-    left, right, above, below = _room(lines, across, up)
+    left, right, above, below = room_beside(lines, across, up)
     return Placed("".join(parts), across, up, left, right, above, below, _told(scene, view, found, marked))
 
 
@@ -159,7 +159,7 @@ def dimension_lines(found: Sequence[Measure], low: UV, high: UV, scale: float) -
     return placed
 
 
-def _box(scene: Sequence[Shape], view: View) -> tuple[UV, UV]:
+def picture_box(scene: Sequence[Shape], view: View) -> tuple[UV, UV]:
     """Lowest and highest corner of the picture, in metres; the floor is on it where the view shows one."""
     corners = [view.place(point) for solid in solids_of(scene) for point in solid.points]
     corners += [view.place(point) for shape in scene for point in shape.points_m]
@@ -169,7 +169,9 @@ def _box(scene: Sequence[Shape], view: View) -> tuple[UV, UV]:
     return (min(us), min(vs)), (max(us), max(vs))
 
 
-def _room(lines: Mapping[Side, Sequence[Line]], across: float, up: float) -> tuple[float, float, float, float]:
+def room_beside(
+    lines: Mapping[Side, Sequence[Line]], across: float, up: float
+) -> tuple[float, float, float, float]:
     """Px that dimensions take left, right, above and below; texts that run past the ends of a side count too."""
     deep = {side: depth_of(several) for side, several in lines.items()}
     level = [line.reach for side in ("below", "above") for line in lines[side]]
