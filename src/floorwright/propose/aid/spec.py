@@ -20,6 +20,7 @@ from floorwright.basis.quantity import DISTANCE, MASS, RATE
 from floorwright.propose.aid.calc.casters import RATING
 from floorwright.propose.aid.calc.section_input import SectionInput, section_problems
 from floorwright.propose.aid.calc.slope import Slope
+from floorwright.propose.aid.calc.weld_input import STRENGTH_PA, Electrode
 from floorwright.propose.aid.checks.rolling import Floor, Tread
 from floorwright.propose.aid.layout import Brake, End, JointKind, Plate
 
@@ -82,6 +83,7 @@ class Joints(Input):
 
     kind: JointKind = Field("welded", description="welded, clamped, bolted or pinned")
     weld_leg: PositiveLength | None = Field(None, description="leg of the fillet all round; unknown without it")
+    electrode: Electrode = Field("E70", description="strength class of the filler: ksi, or 10 MPa for E43 and E49")
     stiffness: Annotated[float, Measure(ROTATIONAL_STIFFNESS, above=0)] | None = Field(
         None, description="clamped: how stiff the joint is against turning, measured"
     )
@@ -89,7 +91,8 @@ class Joints(Input):
         default_factory=list, description="clamped: forces at which it slipped along the pipe, five tests or more"
     )
     turn_tests: list[Moment] = Field(
-        default_factory=list, description="clamped: moments at which it slipped round, five tests or more"
+        default_factory=list,
+        description="clamped: moments at which it turned, the way it turns most easily, five tests or more",
     )
 
     def end(self) -> End:
@@ -97,6 +100,7 @@ class Joints(Input):
         return End(
             kind=self.kind,
             weld_leg_m=self.weld_leg,
+            electrode_pa=STRENGTH_PA[self.electrode],
             stiffness_nm_rad=self.stiffness,
             slip_n=0.5 * min(self.pull_tests) if len(self.pull_tests) >= 5 else None,
             slip_nm=0.5 * min(self.turn_tests) if len(self.turn_tests) >= 5 else None,
@@ -113,9 +117,36 @@ class PlateSpec(Input):
     bolts_across: PositiveLength | None = Field(None, description="between the bolts across")
     bolt: PositiveLength | None = Field(None, description="diameter of the bolts")
     bolt_grade: str | None = Field(None, description="grade on the bolt head, as in the table of bolts")
+    material: str = Field(
+        "unknown",
+        description="steel of the table of materials (A36 ...); unknown: the lowest yield of bars and plates counts",
+    )
 
     def plate(self) -> Plate:
-        """As the layout takes it."""
+        """As the layout takes it; without bolts it is welded on.
+
+        Raises:
+            InputError: for a material that the table does not hold, or half a pattern of bolts.
+        """
+        missing = [n for n in ("bolts_along", "bolts_across", "bolt") if getattr(self, n) is None]
+        if len(missing) in (1, 2):
+            raise InputError.of(
+                f"wheels.plate.{missing[0]}",
+                None,
+                "is missing; a plate on bolts needs bolts_along, bolts_across and bolt, a welded one none of them",
+            )
+        for name, size in (("bolts_along", self.length), ("bolts_across", self.width)):
+            spacing = getattr(self, name)
+            if spacing is not None and spacing >= size:
+                raise InputError.of(
+                    f"wheels.plate.{name}", spacing, "does not fit on the plate; it should be less than its size"
+                )
+        try:
+            steel = uncertified("bar") if self.material == "unknown" else material(self.material)
+        except InputError as error:
+            raise InputError(
+                type(p)(f"wheels.plate.{p.field}", p.value, p.message) for p in error.problems
+            ) from None
         return Plate(
             length_m=self.length,
             width_m=self.width,
@@ -124,6 +155,7 @@ class PlateSpec(Input):
             bolts_y_m=self.bolts_across,
             bolt_m=self.bolt,
             bolt_grade=self.bolt_grade,
+            material=steel,
         )
 
 
@@ -242,11 +274,13 @@ class AidSpec(Input):
 
     pattern: str
     title: str = Field(description="what it is, in a few words")
-    route: Route = Field(default_factory=Route)
-    place: Place = Field(default_factory=Place)
-    people: People = Field(default_factory=People)
-    limits: Limits = Field(default_factory=Limits)
-    joints: Joints = Field(default_factory=Joints)
+    route: Route = Field(default_factory=Route, description="where it rolls")
+    place: Place = Field(
+        default_factory=Place, description="what it is exposed to; a question left open is unknown"
+    )
+    people: People = Field(default_factory=People, description="who moves it and lifts onto it")
+    limits: Limits = Field(default_factory=Limits, description="limits adopted; a shop may tighten them")
+    joints: Joints = Field(default_factory=Joints, description="how its bars are joined")
     rides_on: Literal["hand"] = Field(
         "hand", description="moved by hand; powered or towed aids are not designed here"
     )

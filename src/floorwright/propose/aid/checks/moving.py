@@ -83,7 +83,7 @@ def hand_m(aid: Aid) -> float | None:
 def _handle_height(aid: Aid) -> Finding:
     height = hand_m(aid)
     low, high = _RIGHT_HEIGHT_M
-    band = f"{aid.text(low, LENGTH)} to {aid.text(high, LENGTH)}"
+    band = f"{aid.text(low, LENGTH)} and {aid.text(high, LENGTH)}"
     if height is None:
         verdict: Verdict = "unknown"
         sentence = f"It has no handle: say where hands push, between {band} above the floor."

@@ -74,7 +74,8 @@ def _oven(aid: Aid) -> Finding:
         return _made(
             "oven",
             "fails",
-            f"The oven has {place.oven:.0f} °C; wheels, grease, springs or lining bear {min(low):.0f} °C.",
+            f"The oven has {_degrees(aid, place.oven)}; "
+            f"wheels, grease, springs or lining bear {_degrees(aid, min(low))}.",
         )
     missing = []
     if any(wheel.temperature_c is None for wheel in aid.layout.wheels):
@@ -90,8 +91,12 @@ def _oven(aid: Aid) -> Finding:
     return _made(
         "oven",
         "ok",
-        f"Wheels, grease, springs and lining bear the {place.oven:.0f} °C of the oven; tubes are vented.",
+        f"Wheels, grease, springs and lining bear the {_degrees(aid, place.oven)} of the oven; tubes are vented.",
     )
+
+
+def _degrees(aid: Aid, celsius: float) -> str:
+    return f"{celsius:.0f} °C" if aid.system == "si" else f"{1.8 * celsius + 32:.0f} °F"
 
 
 def _wash(aid: Aid) -> Finding:
