@@ -1,4 +1,4 @@
-"""`floorwright aid`: shop aids from a spec: list, example, check, draw."""
+"""`floorwright aid`: shop aids from a spec: list, example, check, save."""
 
 from __future__ import annotations
 
@@ -8,13 +8,24 @@ from pathlib import Path
 import click
 
 from floorwright.basis.errors import InputError
-from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.quantity import MASS, Quantity, UnitSystem
 from floorwright.basis.sources import source
 from floorwright.basis.working import working_text
+from floorwright.cli.common import (
+    author,
+    author_options,
+    json_option,
+    opened,
+    print_json,
+    settings_of,
+    shop_argument,
+)
+from floorwright.cli.screen import plain
 from floorwright.exchange.improvement_file import read_toml
 from floorwright.propose.aid.design import Design, design
 from floorwright.propose.aid.record import design_record, design_text, overall, sources_of
 from floorwright.propose.aid.registry import PATTERNS, pattern_of
+from floorwright.shop.aids import keep_aid
 
 spec_argument = click.argument("spec", type=click.Path(path_type=Path, dir_okay=False))
 units_option = click.option(
@@ -24,7 +35,8 @@ units_option = click.option(
 
 @click.group(
     epilog="Examples:\n\n\b\n  floorwright aid list\n  floorwright aid example panel_cart > cart.toml\n"
-    "  floorwright aid check cart.toml\n  floorwright aid check cart.toml --explain"
+    "  floorwright aid check cart.toml\n  floorwright aid check cart.toml --explain\n"
+    "  floorwright aid save my-shop 7 cart.toml"
 )
 def aid() -> None:
     """Design carts, racks and stands, and see why they hold or do not."""
@@ -70,6 +82,36 @@ def check(ctx: click.Context, spec: Path, units: UnitSystem, as_json: bool, expl
         if explain:
             click.echo(_workings(found))
     ctx.exit(0 if overall(found) in ("ok", "close") else 1)
+
+
+@aid.command(
+    epilog="Examples:\n\n\b\n  floorwright aid save my-shop 7 cart.toml\n"
+    "  floorwright aid save my-shop 7 cart.toml --json"
+)
+@shop_argument
+@click.argument("number", type=int)
+@spec_argument
+@author_options
+@json_option
+def save(shop: Path, number: int, spec: Path, who: str | None, role: str, as_json: bool) -> None:
+    """Check the aid in SPEC (TOML) and keep it as the design of improvement NUMBER of SHOP.
+
+    It takes the place of the design that was there; `improvement undo` takes it back. One that fails is kept too,
+    with its verdict, and is not rated.
+    """
+    raw = read_toml(spec)
+    with opened(shop) as found:
+        filed = keep_aid(found, number, raw, author(who, role))
+        kept, units = filed.record.proposal, settings_of(found).units
+    if as_json or kept is None:
+        print_json({"number": filed.id, "version": filed.version, "proposal": kept})
+        return
+    click.echo(f"Improvement {filed.id}, version {filed.version}: {plain(kept.title)}")
+    click.echo(f"Checks: {kept.verdict} ({', '.join(f'{n} {name}' for name, n in kept.counts.items() if n)}).")
+    if kept.first:
+        click.echo(f"First: {plain(kept.first)}")
+    rated = "withheld" if kept.rated_kg is None else Quantity(kept.rated_kg, MASS).text(units)
+    click.echo(f"Working load: {rated}.")
 
 
 def _workings(found: Design) -> str:

@@ -34,6 +34,12 @@ def add_improvement(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed
     Raises:
         InputError: listing every field that is wrong.
     """
+    _no_design_by_hand(raw)
+    return file_improvement(shop, raw, author)
+
+
+def file_improvement(shop: Shop, raw: Mapping[str, Any], author: Author) -> Filed[Improvement]:
+    """The same for a use case that has checked the design in it. Raises InputError."""
     record = checked(Improvement, with_fields({}, raw))
     with shop.work() as work:
         _fits_the_shop(load_settings(work), record)
@@ -68,6 +74,23 @@ def change_improvement(
         NotFoundError: no such improvement, or no such version of it.
         Clash: somebody else changed the same fields since that version.
     """
+    _no_design_by_hand(fields)
+    return file_fields(
+        shop, id_, fields, author, reason=reason, corrects=corrects, expected_version=expected_version
+    )
+
+
+def file_fields(
+    shop: Shop,
+    id_: int,
+    fields: Mapping[str, Any],
+    author: Author,
+    *,
+    reason: str = "",
+    corrects: bool = False,
+    expected_version: int | None = None,
+) -> Filed[Improvement]:
+    """The same for a use case that has checked the design among the fields. Raises as `change_improvement`."""
     if corrects and not reason:
         raise InputError.of("reason", None, said("is missing; a correction says why"))
     with shop.work() as work:
@@ -78,6 +101,15 @@ def change_improvement(
         filed = file_change(work, old, record, author, shop.clock.now(), reason, replaces)
         work.commit()
     return filed
+
+
+def _no_design_by_hand(fields: Mapping[str, Any]) -> None:
+    """What a design is rated for comes from its checks alone; to take a design away is free."""
+    for path, value in fields.items():
+        if path.split(".")[0] == "proposal" and not (path == "proposal" and value is None):
+            raise InputError.of(
+                path, None, said("cannot be written by hand; check the design and keep it with the improvement")
+            )
 
 
 def add_note(shop: Shop, id_: int, text: str, author: Author, *, on: dt.date | None = None) -> Filed[Improvement]:
@@ -266,7 +298,7 @@ def _stand(record: Improvement, counts: Counts) -> tuple[Phase, Sentence]:
         return Phase.PLAN, said(
             "Measure before you change anything: {have} so far of '{name}'.", **_so_far(record, counts, "before")
         )
-    if not record.countermeasure:
+    if not record.countermeasure and record.proposal is None:
         return Phase.PLAN, said("The baseline stands. Write down the change that you want to try.")
     if record.trial_started_on is None:
         return Phase.DO, said("Build it, then note the day on which the trial starts.")

@@ -274,6 +274,39 @@ class Caution(Record):
     text: Line
 
 
+class Proposed(Record):
+    """A checked design as an improvement keeps it: what was asked, and what the checks said on that day.
+
+    The design itself comes again from `spec`; a later version of the program may judge it otherwise.
+
+    Attributes:
+        kind, pattern: which designer made it (`floorwright.propose`), and by which of its patterns.
+        title: what it is.
+        spec: what was asked, as it was given.
+        verdict: of the whole; counts: how many checks have each verdict.
+        first: what to change first, one sentence; "" where nothing fails and nothing is unknown.
+        mass_kg, load_kg: of the empty thing, and of what lies on it.
+        rated_kg: the working load; None where it is withheld, `why_not` then names the checks in the way.
+        cautions: what can hurt someone with it.
+        checked_on, program: the day of the check, and the version of the program that made it.
+    """
+
+    kind: Literal["aid"] = "aid"
+    pattern: Line
+    title: Line
+    spec: dict[str, Any]
+    verdict: Literal["ok", "close", "fails", "unknown"]
+    counts: dict[Literal["fails", "unknown", "close", "ok"], Annotated[int, Field(ge=0)]]
+    first: Text = ""
+    mass_kg: NonNegative
+    load_kg: NonNegative
+    rated_kg: NonNegative | None = None
+    why_not: tuple[Line, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    checked_on: dt.date
+    program: Line
+
+
 class Note(Record):
     """A dated note by a person."""
 
@@ -317,7 +350,7 @@ class Improvement(Record):
         events_per_year: how often that piece of work is done in a year.
         measures: what is measured; the first is the one the question is about.
         countermeasure: the change, in words.
-        proposal: the record of a designed proposal, once a designer made one (`basis.proposal`).
+        proposal: the design of the change, once one was checked and kept (`floorwright.shop.aids`).
         cautions: what can hurt someone.
         cost: what the change costs; None while it is not known.
         trial_started_on: first day with the change in place.
@@ -347,7 +380,7 @@ class Improvement(Record):
     events_per_year: TimesAYear | None = None
     measures: tuple[Measure, ...] = ()
     countermeasure: Text = ""
-    proposal: dict[str, Any] | None = None
+    proposal: Proposed | None = None
     cautions: tuple[Caution, ...] = ()
     cost: Cost | None = None
     trial_started_on: dt.date | None = None

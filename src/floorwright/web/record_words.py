@@ -150,6 +150,8 @@ def _whole(name: str, value: Mapping[str, Any], settings: Settings) -> str:
     """An item of a list or a field with fields of its own."""
     if name == "measures":
         return said(measure_text(Measure.model_validate(dict(value)), settings.units))
+    if name == "proposal":
+        return f"{value['title']} ({value['checked_on']}, {value['verdict']})"
     if name == "cautions":
         return f"{value['signal']}: {value['text']}"
     if name == "trial_notes":

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import dist
 from typing import Any, Final
 
+from floorwright.basis.errors import InputError
 from floorwright.basis.proposal import Caution, Effect, Part, Proposal, Shape
 from floorwright.basis.quantity import LENGTH, MASS, Quantity, UnitSystem
 from floorwright.basis.working import Working
@@ -18,6 +19,9 @@ from floorwright.propose.aid.rating import Rating, rate
 from floorwright.propose.aid.registry import pattern_of
 from floorwright.propose.aid.spec import AidSpec
 
+MOST_BARS: Final = 400
+MOST_PIECES: Final = 60
+"""What the engine takes on, whatever the pattern: more makes a check of minutes, and no aid of a shop needs it."""
 CHECKS: Final[tuple[Callable[[Aid], Iterator[Finding]], ...]] = (
     stability.findings,
     wheels.findings,
@@ -97,7 +101,13 @@ def design(raw: Mapping[str, Any], system: UnitSystem = "us") -> Design:
 
 
 def checked(spec: AidSpec, layout: Layout, system: UnitSystem = "us") -> Design:
-    """Check a layout."""
+    """Check a layout.
+
+    Raises:
+        InputError: one with more bars or pieces than can be checked in reasonable time.
+        UnstableError: when the frame is a mechanism.
+    """
+    _bounded(layout)
     aid = Aid(spec, layout, system)
     own = pattern_of({"pattern": spec.pattern}).own(spec, layout)
     found = [Finding(check=check) for check in own.checks]
@@ -114,6 +124,17 @@ def checked(spec: AidSpec, layout: Layout, system: UnitSystem = "us") -> Design:
         system=system,
         more_workings=own.workings,
     )
+
+
+def _bounded(layout: Layout) -> None:
+    for what, have, most in (
+        ("bars", len(layout.bars), MOST_BARS),
+        ("pieces", len(layout.pieces), MOST_PIECES),
+    ):
+        if have > most:
+            raise InputError.of(
+                what, have, f"come to {have}; at most {most} are checked at once: put together what is alike"
+            )
 
 
 def parts_of(layout: Layout, system: UnitSystem = "us") -> tuple[Part, ...]:
