@@ -20,6 +20,7 @@ from floorwright.basis.mechanics import MOMENT
 from floorwright.basis.quantity import ANGLE, FORCE, LENGTH, SPEED, Dimension, Quantity
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
+from floorwright.propose.aid.checks.rolling import over_step_n
 from floorwright.propose.aid.checks.tipping import Edge, G, Support, Worst, edges, worst_tilt
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.subsets import Mask
@@ -64,6 +65,8 @@ def findings(aid: Aid) -> Iterator[Finding]:
     if aid.layout.wheels:
         yield _obstacle(aid, over, worst)
         yield _stop(aid, over, worst)
+        yield from _turn(aid, over, worst)
+        yield from _threshold(aid, over)
 
 
 def edges_of(aid: Aid) -> list[Over]:
@@ -392,6 +395,89 @@ def _stop(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
         source=PRACTICE,
     )
     return Finding(check=check, working=working)
+
+
+def _turn(aid: Aid, over: list[Over], worst: list[Worst]) -> Iterator[Finding]:
+    """In the tightest turn at walking pace, on the steepest floor, falling outwards."""
+    route = aid.spec.route
+    if route.turn_radius is None:
+        return
+    i = min(range(len(over)), key=lambda k: worst[k].tilt_rad)
+    asked = route.speed**2 / (route.turn_radius * G)
+    tan = max(0.0, float(np.tan(max(0.0, worst[i].tilt_rad - route.slope))))
+    ratio, verdict = judge(asked, tan)
+    working = Working(
+        title="In a turn",
+        given=(
+            Given("v", route.speed, "m/s", "walking pace"),
+            Given("r", route.turn_radius, "m", "radius of the turn"),
+            Given("g", G, "m/s2", "gravity"),
+        ),
+        assumptions=("swivels turned where they are worst", "every loading that the steel does not prevent"),
+        steps=(Step("q", "v**2 / (r * g)", asked, "", "sideways acceleration over gravity"),),
+    )
+    does = "stays on its wheels" if asked <= tan else f"tips over {over[i].name}"
+    check = Check(
+        name="in a turn",
+        case=f"{_loading(aid, worst[i].there)}; over {over[i].name}; on the steepest floor",
+        demand=asked,
+        capacity=tan,
+        ratio=ratio,
+        verdict=verdict,
+        sentence=f"In a turn of {aid.text(route.turn_radius, LENGTH)} at walking pace it {does}, "
+        f"{_loading(aid, worst[i].there)}.",
+        source="definition",
+    )
+    yield Finding(check=check, working=working)
+
+
+def _threshold(aid: Aid, over: list[Over]) -> Iterator[Finding]:
+    """Its front wheels held by a threshold, a push at the handle turns it about their axle."""
+    handle, bump = aid.layout.handle, aid.spec.route.bump
+    if handle is None or bump <= 0:
+        return
+    front = max(over, key=lambda each: each.edge.normal[0])
+    radius = min(wheel.diameter_m for wheel in aid.layout.wheels) / 2
+    arm = handle.height_m - radius
+    if arm <= 0:
+        return
+    # What it takes over the threshold grows as the tipping push does with the weight; how far ahead the centre lies
+    # decides which comes first.
+    mass, top = front.mass_kg, front.mass_kg * front.inside_m
+    inside, there = aid.layout.piles.lowest_quotient(top[1:], mass[1:], float(top[0]), float(mass[0]))
+    inside = max(0.0, inside)
+    weight = float(G * mass[np.array([True, *there])].sum())
+    base = max(w.at[0] for w in aid.layout.wheels) - min(w.at[0] for w in aid.layout.wheels)
+    on_front = weight * min(1.0, max(0.0, 1 - inside / base)) if base > 0 else weight
+    needed = over_step_n(on_front, radius, bump, hand_m=handle.height_m, wheelbase_m=max(base, 1e-6))
+    most = aid.spec.limits.push_most
+    push, capacity = most if needed is None else min(needed, most), weight * inside / arm
+    unit, length = FORCE.shown_unit(aid.system), LENGTH.shown_unit(aid.system)
+    working = Working(
+        title="Pushed against a threshold",
+        given=(
+            Given("W", aid.shown(weight, FORCE), unit, "weight so loaded"),
+            Given(
+                "b", aid.shown(max(0.0, held) / weight, LENGTH), length, "from the front axle to the centre of mass"
+            ),
+            Given("H", aid.shown(handle.height_m, LENGTH), length, "height of the hands"),
+            Given("R", aid.shown(radius, LENGTH), length, "radius of the wheels"),
+        ),
+        steps=(Step("F", "W * b / (H - R)", aid.shown(capacity, FORCE), unit, "push that lifts the rear wheels"),),
+    )
+    yield _found(
+        aid,
+        "pushed against a threshold",
+        f"{_loading(aid, there)}; over {front.name}",
+        push,
+        capacity,
+        FORCE,
+        f"Pushed with {aid.text(push, FORCE)} against a threshold it "
+        f"{'stays down' if push <= capacity else 'tips over its front wheels'}, {_loading(aid, there)}; it takes "
+        f"{aid.text(capacity, FORCE)} to lift the rear.",
+        "definition",
+        working,
+    )
 
 
 _SPEED_2: Final = Dimension("speed squared", {"m2/s2": 1.0, "ft2/s2": 0.3048**2}, "m2/s2", "ft2/s2", "1.44 m2/s2")
