@@ -457,9 +457,7 @@ def _threshold(aid: Aid, over: list[Over]) -> Iterator[Finding]:
         title="Pushed against a threshold",
         given=(
             Given("W", aid.shown(weight, FORCE), unit, "weight so loaded"),
-            Given(
-                "b", aid.shown(max(0.0, held) / weight, LENGTH), length, "from the front axle to the centre of mass"
-            ),
+            Given("b", aid.shown(inside, LENGTH), length, "from the front axle to the centre of mass"),
             Given("H", aid.shown(handle.height_m, LENGTH), length, "height of the hands"),
             Given("R", aid.shown(radius, LENGTH), length, "radius of the wheels"),
         ),
