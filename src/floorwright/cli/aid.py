@@ -1,7 +1,8 @@
-"""`floorwright aid`: shop aids from a spec: list, example, check, save."""
+"""`floorwright aid`: shop aids from a spec: list, example, check, draw, save."""
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from pathlib import Path
 
@@ -19,12 +20,19 @@ from floorwright.cli.common import (
     print_json,
     settings_of,
     shop_argument,
+    write_files,
 )
 from floorwright.cli.screen import plain
+from floorwright.draw.aid_views import views
+from floorwright.exchange.dxf_drawing import dxf
+from floorwright.exchange.gltf import glb
 from floorwright.exchange.improvement_file import read_toml
+from floorwright.exchange.step import step
 from floorwright.propose.aid.design import Design, design
 from floorwright.propose.aid.record import design_record, design_text, overall, sources_of
 from floorwright.propose.aid.registry import PATTERNS, pattern_of
+from floorwright.report.aid_drawing import AidDrawing, drawing_pdf
+from floorwright.report.page import Paper
 from floorwright.shop.aids import keep_aid
 
 spec_argument = click.argument("spec", type=click.Path(path_type=Path, dir_okay=False))
@@ -36,7 +44,7 @@ units_option = click.option(
 @click.group(
     epilog="Examples:\n\n\b\n  floorwright aid list\n  floorwright aid example panel_cart > cart.toml\n"
     "  floorwright aid check cart.toml\n  floorwright aid check cart.toml --explain\n"
-    "  floorwright aid save my-shop 7 cart.toml"
+    "  floorwright aid draw cart.toml --to drawings\n  floorwright aid save my-shop 7 cart.toml"
 )
 def aid() -> None:
     """Design carts, racks and stands, and see why they hold or do not."""
@@ -82,6 +90,42 @@ def check(ctx: click.Context, spec: Path, units: UnitSystem, as_json: bool, expl
         if explain:
             click.echo(_workings(found))
     ctx.exit(0 if overall(found) in ("ok", "close") else 1)
+
+
+@aid.command(
+    epilog="Examples:\n\n\b\n  floorwright aid draw cart.toml --to drawings\n"
+    "  floorwright aid draw cart.toml --to drawings --units si --paper a4 --show 'divider 1 post near'"
+)
+@spec_argument
+@units_option
+@click.option(
+    "--to", "folder", type=click.Path(path_type=Path, file_okay=False), default=Path(), help="Folder for the files."
+)
+@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@click.option("--show", default="", help="Name of the part, wheel or piece that stands out in the views.")
+def draw(spec: Path, units: UnitSystem, folder: Path, paper: Paper, show: str) -> None:
+    """Draw the aid in SPEC: four views (SVG), a sheet (PDF), DXF, and solids (STEP, GLB)."""
+    found = design(read_toml(spec), units)
+    scene = found.proposal().scene
+    sheet = AidDrawing(
+        title=found.spec.title,
+        scene=scene,
+        parts=found.proposal().parts,
+        date=dt.datetime.now().astimezone().date().isoformat(),
+        system=units,
+        paper=paper,
+    )
+    files: dict[str, bytes] = {
+        f"{spec.stem}-{name}.svg": text.encode() for name, text in views(scene, units, show).items()
+    }
+    files |= {
+        f"{spec.stem}.pdf": drawing_pdf(sheet),
+        f"{spec.stem}.dxf": dxf(scene, units),
+        f"{spec.stem}.step": step(scene, name=found.spec.title),
+        f"{spec.stem}.glb": glb(scene),
+    }
+    for path in write_files(folder, files):
+        click.echo(str(path))
 
 
 @aid.command(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import getpass
 import json
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
 from math import isfinite
@@ -55,6 +55,27 @@ def settings_of(shop: Shop) -> Settings:
     """The settings of an open shop."""
     with shop.work() as work:
         return load_settings(work)
+
+
+def write_files(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Write files into a folder that is made where it is missing; returns their paths.
+
+    Raises:
+        InputError: a file that cannot be written.
+    """
+    paths = []
+    for name, data in files.items():
+        path = folder / name
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        except OSError as error:
+            reason = error.strerror or str(error)
+            raise InputError.of(
+                "--to", str(path), f"{path.name} cannot be written ({reason}); is it open elsewhere?"
+            ) from None
+        paths.append(path)
+    return paths
 
 
 def print_json(value: Any) -> None:

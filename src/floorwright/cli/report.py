@@ -11,7 +11,7 @@ import click
 
 from floorwright import bootstrap
 from floorwright.basis.errors import InputError
-from floorwright.cli.common import opened, shop_argument
+from floorwright.cli.common import opened, shop_argument, write_files
 from floorwright.shop.ports import Shop
 from floorwright.shop.story import Story, stories, story
 
@@ -51,23 +51,11 @@ def write_reports(shop: Shop, folder: Path) -> list[Path]:
 
 def _write(shop: Shop, told: Story, folder: Path) -> Path:
     name = f"{told.filed.id:03d}-{_plain_name(told.record.title)}.pdf"
-    return _put(folder / name, bootstrap.improvement_pdf(shop, told))
+    return write_files(folder, {name: bootstrap.improvement_pdf(shop, told)})[0]
 
 
 def _write_summary(shop: Shop, told: Sequence[Story], folder: Path) -> Path:
-    return _put(folder / "shop.pdf", bootstrap.summary_pdf(shop, told))
-
-
-def _put(path: Path, data: bytes) -> Path:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data)
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise InputError.of(
-            "--to", str(path), f"{path.name} cannot be written ({reason}); is it open elsewhere?"
-        ) from None
-    return path
+    return write_files(folder, {"shop.pdf": bootstrap.summary_pdf(shop, told)})[0]
 
 
 def _plain_name(title: str) -> str:
