@@ -14,7 +14,7 @@ from floorwright.draw.aid_paint import MARKED, MARKED_EDGE, Paint, paint_of
 from floorwright.draw.aid_rows import ARROW, FIRST, LETTERS, ROW, Line
 
 _GAP: Final = 3.0  # px between the thing and its extension line
-_PAST: Final = 3.0  # px that an extension line runs past the dimension line
+_PAST: Final = 2.5  # px that an extension line runs past the dimension line
 _HALF_ARROW: Final = 2.4
 At = Callable[[UV], UV]
 
@@ -102,7 +102,7 @@ def dimension(line: Line, side: Side, at: At, across: float, up: float) -> str:
         ends = ((low[0], y), (high[0], y))
         extension = [((x, from_y + out * _GAP), (x, y + out * _PAST)) for x, from_y in (low, high)]
         along: UV = (1.0, 0.0)
-        text = (line.text_at, y + LETTERS if side == "below" and line.far else y - 4.0)
+        text = (line.text_at, y + LETTERS + 1 if side == "below" and line.far else y - 5.0)
         turned = ""
     else:
         x = -away if side == "left" else across + away
@@ -110,7 +110,7 @@ def dimension(line: Line, side: Side, at: At, across: float, up: float) -> str:
         ends = ((x, low[1]), (x, high[1]))
         extension = [((from_x + out * _GAP, y), (x + out * _PAST, y)) for from_x, y in (low, high)]
         along = (0.0, -1.0)
-        text = (x + LETTERS if side == "right" and line.far else x - 4.0, -line.text_at)
+        text = (x + LETTERS + 1 if side == "right" and line.far else x - 5.0, -line.text_at)
         turned = f' transform="rotate(-90 {text[0]:.1f} {text[1]:.1f})"'
     parts = [_thin(*each, 0.6, ink.SOFT_INK) for each in extension]
     parts += _arrows(line, ends, along)
