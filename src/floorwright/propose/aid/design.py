@@ -143,7 +143,8 @@ def parts_of(layout: Layout, system: UnitSystem = "us") -> tuple[Part, ...]:
     of: dict[str, str] = {}
     for bar in layout.bars.values():
         lengths[bar.part] = lengths.get(bar.part, 0.0) + dist(layout.nodes[bar.start], layout.nodes[bar.end])
-        of[bar.part] = f"{bar.section.label}, {bar.material.name}{' (reclaimed)' if bar.reclaimed else ''}"
+        metal = bar.material.spec if bar.material.certified else bar.material.name
+        of[bar.part] = f"{bar.section.label}, {metal}{' (reclaimed)' if bar.reclaimed else ''}"
     cut: dict[tuple[str, float], list[str]] = {}
     for part, length in lengths.items():
         cut.setdefault((of[part], round(length, 4)), []).append(part)
