@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import product
-from math import cos, dist, pi, sin
+from math import atan2, cos, dist, pi, sin
 
 import numpy as np
 import pytest
@@ -11,6 +11,9 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from floorwright.propose.aid.aid import Aid
+from floorwright.propose.aid.checks.casters import stiff_loads_n
+from floorwright.propose.aid.checks.stability import edges_of
+from floorwright.propose.aid.checks.tipping import worst_tilt
 from floorwright.propose.aid.layout import Bar, Handle, Layout, Piece, Wheel
 from floorwright.propose.aid.spec import AidSpec, Stock
 from floorwright.propose.aid.states import State
@@ -191,3 +194,37 @@ def test_a_part_counts_its_length_to_where_other_parts_hold_it() -> None:
     lengths = dict(zip(layout.bars, (each.bracing.length_m for each in aid.strengths), strict=True))
     assert lengths["l0-l1"] == pytest.approx(dist(layout.nodes["l0"], layout.nodes["l1"]))
     assert lengths["r0-m0"] == pytest.approx(0.6)  # nothing joins at the middle of a beam
+
+
+def test_twelve_pieces_give_the_wheel_loads_and_tilts_of_all_4096_loadings_by_statics() -> None:
+    """Statics of three supports and of an edge, without the frame: nothing here is solved by the engine."""
+    masses = [12.0, 55.0, 3.0, 80.0, 41.0, 9.0, 66.0, 27.0, 5.0, 90.0, 33.0, 18.0]
+    aid = aid_of(tray(masses))
+    at = [support.at for support in aid.causes.supports]
+    own, centre = aid.layout.own_kg, aid.layout.own_centre()
+    places = np.array([piece.centre for piece in aid.layout.pieces])
+    # The weight of a piece acts where its bearings put it, here also the place of its centre.
+    bearing = np.array(
+        [
+            sum(share * np.array(aid.layout.nodes[node]) for node, share in piece.bears.items())
+            for piece in aid.layout.pieces
+        ]
+    )
+    most = [0.0] * len(at)
+    tilts: dict[int, float] = {}
+    over = edges_of(aid)
+    for mask in product((0.0, 1.0), repeat=len(masses)):
+        there = np.array(mask) * np.array(masses)
+        total = own + there.sum()
+        where = (own * np.array(centre) + there @ bearing) / total
+        stiff = stiff_loads_n(9.80665 * total, (float(where[0]), float(where[1])), at)
+        if stiff is not None:
+            most = [max(a, b) for a, b in zip(most, stiff, strict=True)]
+        x, y, z = (own * np.array(centre) + there @ places) / total
+        for k, each in enumerate(over):
+            tilts[k] = min(tilts.get(k, 9.0), atan2(each.edge.inside_m(x, y), z))
+    for k, found in enumerate(aid.support_loads):
+        assert found.value == pytest.approx(most[k], rel=1e-6)
+    for k, each in enumerate(over):
+        found_tilt = worst_tilt(each.edge, [aid.fixed], aid.removable, aid.layout.piles).tilt_rad
+        assert found_tilt == pytest.approx(tilts[k], rel=1e-9)
