@@ -35,6 +35,8 @@ SHORTEST_M: Final = 0.02
 # A caster is far stiffer than what it carries.
 _FORK: Final = fr.Bar(A_m2=5e-3, I_y_m4=2e-6, I_z_m4=2e-6, J_m4=4e-6, E_pa=200e9, G_pa=77e9)
 _AXES: Final[tuple[XYZ, XYZ]] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+INERTIA: Final = ((0, True), (1, True), (0, False), (1, False))
+"""Axis of the pieces' inertia, and whether it goes into what holds them along it or the other way."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,9 +99,16 @@ class Causes:
         return len(self.layout.pieces)
 
     def pieces(self, axis: int) -> slice:
-        """Places of the pieces' weight (0), or of their inertia along x (1) or y (2) for 1 m/s2."""
+        """Places of the pieces' weight (0), or of their inertia along x (1) or y (2) for 1 m/s2.
+
+        Inertia the other way goes into other holds: along x (3) or y (4), signed as before.
+        """
         first = 3 + axis * self.n
         return slice(first, first + self.n)
+
+    def inertia(self, axis: int, level: float) -> slice:
+        """Places of the pieces' inertia along x (0) or y (1) for a push that way or, negative, the other way."""
+        return self.pieces(1 + axis if level > 0 else 3 + axis)
 
 
 def supports_of(layout: Layout) -> tuple[Support, ...]:
@@ -146,8 +155,8 @@ def solve(layout: Layout) -> Causes:
     own_down, own_x, own_y = _own(layout)
     causes: list[list[fr.NodeLoad]] = [own_down, own_x, own_y]
     causes += [_weight(piece) for piece in layout.pieces]
-    for axis in (0, 1):
-        causes += [_inertia(layout, piece, axis) for piece in layout.pieces]
+    for axis, ahead in INERTIA:
+        causes += [_inertia(layout, piece, axis, ahead=ahead) for piece in layout.pieces]
     named |= _hands(layout)
     named |= {
         f"extra {extra.name}": [_load(node, force) for node, force in extra.forces.items()]
@@ -214,15 +223,16 @@ def _weight(piece: Piece) -> list[fr.NodeLoad]:
     return down + [_load(node, (W * x, W * y, W * z)) for node, (x, y, z) in piece.thrust.items()]
 
 
-def _inertia(layout: Layout, piece: Piece, axis: int) -> list[fr.NodeLoad]:
+def _inertia(layout: Layout, piece: Piece, axis: int, *, ahead: bool) -> list[fr.NodeLoad]:
     """A piece pushed along x or y by its mass times 1 m/s2, at the height of its centre.
 
-    It goes into what holds it that way, or into what it lies on; what is missing to the height of its centre goes
-    in as a couple of vertical forces where it bears.
+    It goes into what holds it that way (`ahead`) or the other way, or into what it lies on; what is missing to the
+    height of its centre goes in as a couple of vertical forces where it bears. The unit push is along the axis for
+    both; a state in which it goes the other way counts it with a minus.
     """
     m = piece.strength_kg
     ways = {hold.way: hold for hold in piece.holds if hold.bears}
-    hold = ways.get("+x" if axis == 0 else "+y")
+    hold = ways.get(("+x", "+y")[axis] if ahead else ("-x", "-y")[axis])
     bears = hold.bears if hold is not None else piece.bears
     unit = _AXES[axis]
     loads = [_load(node, (m * share * unit[0], m * share * unit[1], 0.0)) for node, share in bears.items()]

@@ -38,14 +38,16 @@ def _lifts(aid: Aid, lifted: list[Piece]) -> Iterator[Finding]:
     people = aid.spec.people
     per_min = 60 * people.lifts
     other = people.from_height if people.from_height is not None else _WAIST_M
-    form: lifting.FormName = "us" if aid.system == "us" else "metric"
+    # One of the two published forms whatever the shop's units, so that they change no verdict.
+    form: lifting.FormName = "metric"
     tasks: dict[tuple[float, float, float], list[Piece]] = {}
     for piece in lifted:
         tasks.setdefault((round(_grip(piece), 3), round(piece.reach_m, 3), round(piece.hand_kg, 3)), []).append(
             piece
         )
     jobs, worst = [], None
-    for (grip, reach, mass), pieces in tasks.items():
+    for pieces in tasks.values():
+        grip, reach, mass = _grip(pieces[0]), pieces[0].reach_m, pieces[0].hand_kg
         share = per_min * len(pieces) / len(lifted)
         ratings = [
             lifting.rate(

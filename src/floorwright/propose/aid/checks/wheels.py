@@ -21,11 +21,13 @@ PRACTICE: Final = "common practice, no source"
 
 
 def findings(aid: Aid) -> Iterator[Finding]:
-    """Checks of the wheels; none for an aid without, and none for sprung ones, which their pattern looks at."""
-    if not aid.layout.wheels or any(wheel.sprung for wheel in aid.layout.wheels):
+    """Checks of the wheels; of sprung ones only the floor, for their pattern looks at the rest."""
+    if not aid.layout.wheels:
+        return
+    yield _grating(aid)
+    if any(wheel.sprung for wheel in aid.layout.wheels):
         return
     yield _rating(aid)
-    yield _grating(aid)
     yield from _brakes(aid)
 
 
