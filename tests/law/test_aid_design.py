@@ -234,6 +234,52 @@ def test_a_wider_base_never_tips_sooner(name: str, across: float, along: float) 
         assert (wide[check].ratio or 0.0) <= (narrow[check].ratio or np.inf) * (1 + 1e-9), check
 
 
+@st.composite
+def cornered(draw: st.DrawFn) -> Aid:
+    """The free frame with loose pieces anywhere over it, outside its wheels too."""
+    layout = designed("free_frame").layout
+    n = draw(st.integers(1, 9))
+    place = st.tuples(st.floats(-0.5, 0.5), st.floats(-0.4, 0.4), st.floats(0.0, 2.0))
+    masses, places = (draw(st.lists(each, min_size=n, max_size=n)) for each in (st.floats(0.5, 200.0), place))
+    pieces = tuple(
+        replace(layout.pieces[0], name=f"piece {i}", mass_kg=mass, centre=at)
+        for i, (mass, at) in enumerate(zip(masses, places, strict=True))
+    )
+    loose = replace(layout, pieces=pieces, piles=Piles(rows=tuple((i,) for i in range(n))))
+    return aid_of(loose, "free_frame")
+
+
+def push_tried(aid: Aid, height: float) -> float:
+    """Push asked for over push that tips, edge by edge and loading by loading; infinite where it tips unpushed."""
+    limits, worst = aid.spec.limits, 0.0
+    for over in stability.edges_of(aid):
+        for mask in aid.layout.piles.all():
+            there = np.array([True, *mask])
+            weight = 9.80665 * float(over.mass_kg[there].sum())
+            held = 9.80665 * float((over.mass_kg * over.inside_m)[there].sum())
+            asked = min(limits.push_share * weight, limits.push_most)
+            worst = max(worst, asked * height / held if held > 0 else np.inf)
+    return worst
+
+
+@given(cornered(), st.floats(0.2, 1.5))
+@settings(max_examples=30, deadline=None)
+def test_the_worst_push_is_that_of_trying_every_loading(aid: Aid, height: float) -> None:
+    push, capacity, _, _, _ = stability.worst_push(aid, stability.edges_of(aid), height)
+    found = push / capacity if capacity > 0 else np.inf
+    assert found == pytest.approx(push_tried(aid, height), rel=1e-9)
+
+
+@given(cornered(), st.floats(0.2, 1.5))
+@settings(max_examples=30, deadline=None)
+def test_with_too_many_loadings_the_push_errs_on_the_safe_side(aid: Aid, height: float) -> None:
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(stability, "all_masks", lambda piles: None)
+        push, capacity, _, _, _ = stability.worst_push(aid, stability.edges_of(aid), height)
+    found = push / capacity if capacity > 0 else np.inf
+    assert found >= push_tried(aid, height) * (1 - 1e-9)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_twice_the_load_moves_the_frame_twice_as_far(name: str) -> None:
     layout = designed(name).layout
@@ -341,6 +387,7 @@ NEEDED: Final = frozenset(
         "door_width",
         "door_height",
         "aisle",
+        "turn_radius",
     }
 )
 """Answers that every aid needs."""
@@ -357,7 +404,7 @@ def test_an_answer_left_open_makes_no_check_ok(name: str) -> None:
         before, after = verdicts(list(designed(name).findings)), verdicts(list(design(raw).findings))
         for check, verdict in after.items():
             assert verdict != "ok" or before[check] == "ok", (field, check)
-        if field in NEEDED:
+        if field in NEEDED and (name, field) != ("settling_trestle", "turn_radius"):  # it rolls empty
             assert [check for check, verdict in after.items() if verdict == "unknown"], field
 
 

@@ -171,27 +171,46 @@ def _least(aid: Aid, base: float, shares: Floats) -> tuple[float, Mask]:
     return base + float(shares[there].sum()), there
 
 
-def _push(aid: Aid, over: list[Over]) -> Finding:
-    """The sideways push grows with the weight up to its top, so that both ends of the rule are looked at."""
-    limits = aid.spec.limits
-    height = min(limits.push_height, max(aid.layout.size[2], 1e-9))
-    best: tuple[float, float, float, Over, Mask] | None = None
+BOTH: Final = "min(s * W, Fm)"
+
+
+def worst_push(aid: Aid, over: list[Over], height: float) -> tuple[float, float, Over, Mask, str]:
+    """Push asked for, push that tips, edge and loading where the one is most of the other; formula of the first.
+
+    The push asked for is a share of the weight up to a top. Loadings are compared one by one up to `MOST_TRIED`;
+    beyond, the share alone and the top alone are looked at, each exactly, and the smaller of the two is kept: no
+    loading asks for more than either.
+    """
+    limits, masks = aid.spec.limits, all_masks(aid.layout.piles)
+    found: list[tuple[float, float, float, Over, Mask, str]] = []
     for each in over:
         holding, weights = each.holding, G * each.mass_kg
-        # Holding less the share of the weight at that height: linear, and so is holding alone against the top.
-        # A push fails that is below both its share and its top: mixtures of the two questions close it in.
-        for part in np.linspace(0.0, 1.0, 11):
-            shares = holding - part * limits.push_share * height * weights
-            _, there = _least(aid, float(shares[0]), shares[1:])
-            mask = np.array([True, *there])
-            W, M = float(weights[mask].sum()), float(holding[mask].sum())
-            push = min(limits.push_share * W, limits.push_most)
-            capacity = max(0.0, M) / height
-            ratio = push / capacity if capacity > 0 else np.inf
-            if best is None or ratio > best[0]:
-                best = (float(ratio), push, capacity, each, there)
-    assert best is not None  # noqa: S101  there are always edges
-    _, push, capacity, edge, there = best
+        if masks is not None:
+            tried = masks
+        else:
+            _, by_share = aid.layout.piles.lowest_quotient(
+                holding[1:], weights[1:], float(holding[0]), float(weights[0])
+            )
+            tried = np.array([by_share, aid.layout.piles.choice(-holding[1:])])
+        weight = weights[0] + tried @ weights[1:]
+        push = np.minimum(limits.push_share * weight, limits.push_most)
+        capacity = np.maximum(holding[0] + tried @ holding[1:], 0.0) / height
+        if masks is None:
+            # Of the loading that is worst by its share the share counts, of the one that holds least the top.
+            push = np.array([limits.push_share * weight[0], limits.push_most])
+        ratio = np.divide(push, capacity, out=np.full_like(push, np.inf), where=capacity > 0)
+        i = int(np.argmax(ratio) if masks is not None else np.argmin(ratio))
+        formula = BOTH if masks is not None else ("s * W", "Fm")[i]
+        found.append((float(ratio[i]), float(push[i]), float(capacity[i]), each, tried[i], formula))
+    _, push_n, capacity_n, edge, there, formula = max(found, key=lambda one: one[0])
+    return push_n, capacity_n, edge, there, formula
+
+
+def _push(aid: Aid, over: list[Over]) -> Finding:
+    """The sideways push grows with the weight up to its top."""
+    limits = aid.spec.limits
+    height = min(limits.push_height, max(aid.layout.size[2], 1e-9))
+    push, capacity, edge, there, formula = worst_push(aid, over, height)
     unit, length = FORCE.shown_unit(aid.system), LENGTH.shown_unit(aid.system)
     mask = np.array([True, *there])
     weight = float(G * edge.mass_kg[mask].sum())
@@ -205,10 +224,18 @@ def _push(aid: Aid, over: list[Over]) -> Finding:
             Given("s", limits.push_share, "", "share of the weight"),
             Given("Fm", aid.shown(limits.push_most, FORCE), unit, "at most"),
         ),
-        assumptions=("its wheels are blocked", "swivels turned where they are worst"),
+        assumptions=(
+            "its wheels are blocked",
+            "swivels turned where they are worst",
+            *(
+                ()
+                if formula == BOTH
+                else ("too many loadings to compare one by one: the figure is on the safe side",)
+            ),
+        ),
         steps=(
-            Step("F", "min(s * W, Fm)", aid.shown(push, FORCE), unit, "push to be borne", IEC),
-            Step("Ft", "W * b / H", aid.shown(capacity, FORCE), unit, "push that tips it"),
+            Step("F", formula, aid.shown(push, FORCE), unit, "push to be borne", IEC),
+            Step("Ft", "max(W * b, 0) / H", aid.shown(capacity, FORCE), unit, "push that tips it"),
         ),
     )
     return _found(
@@ -401,6 +428,19 @@ def _turn(aid: Aid, over: list[Over], worst: list[Worst]) -> Iterator[Finding]:
     """In the tightest turn at walking pace, on the steepest floor, falling outwards."""
     route = aid.spec.route
     if route.turn_radius is None:
+        yield Finding(
+            check=Check(
+                name="in a turn",
+                case="at walking pace",
+                demand=None,
+                capacity=None,
+                ratio=None,
+                verdict="unknown",
+                sentence="Whether it tips in a turn is not known: give route.turn_radius, the tightest turn taken "
+                "at walking pace.",
+                source="definition",
+            )
+        )
         return
     i = min(range(len(over)), key=lambda k: worst[k].tilt_rad)
     asked = route.speed**2 / (route.turn_radius * G)
