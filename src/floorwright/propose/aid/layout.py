@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final, Literal
 
-from floorwright.basis.metal.material import Material
+from floorwright.basis.metal.material import KSI, Material
 from floorwright.basis.metal.section import Section
 from floorwright.propose.aid.checks.rolling import Tread
 from floorwright.propose.aid.subsets import Piles
@@ -35,6 +35,7 @@ class End:
     Attributes:
         kind: welded and bolted ends are rigid; clamped ones turn by their stiffness; pinned ones turn freely.
         weld_leg_m: leg of the fillet all round; None where it is not welded or not said.
+        electrode_pa: tensile strength of the filler.
         stiffness_nm_rad: of a clamped joint; None where it was not measured.
         slip_n: axial force at which a clamp slips, from pull tests; None where it was not measured.
         slip_nm: moment at which it turns, likewise.
@@ -42,6 +43,7 @@ class End:
 
     kind: JointKind = "welded"
     weld_leg_m: float | None = None
+    electrode_pa: float = 70 * KSI
     stiffness_nm_rad: float | None = None
     slip_n: float | None = None
     slip_nm: float | None = None
@@ -94,6 +96,7 @@ class Plate:
         bolts_x_m, bolts_y_m: between the bolts; None where it is welded on.
         bolt_m: diameter of the bolts.
         bolt_grade: as in the table of bolts.
+        material: what it is made of; None where nothing is known of its strength.
     """
 
     length_m: float
@@ -103,6 +106,7 @@ class Plate:
     bolts_y_m: float | None = None
     bolt_m: float | None = None
     bolt_grade: str | None = None
+    material: Material | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

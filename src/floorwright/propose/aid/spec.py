@@ -119,7 +119,7 @@ class PlateSpec(Input):
     bolt_grade: str | None = Field(None, description="grade on the bolt head, as in the table of bolts")
     material: str = Field(
         "unknown",
-        description="steel of the table of materials (A36 ...); unknown: the lowest yield of bars and plates counts",
+        description="steel of the table of materials (A36 ...); unknown: the lowest yield of bars counts",
     )
 
     def plate(self) -> Plate:

@@ -57,6 +57,8 @@ class BarWorst:
         forces: the six forces there, amplified.
         vectors: the forces at both ends where each single force or share is largest, (ways, 6), amplified; for
             joints.
+        places: which of `Search.places` each of them comes from, (2, ways); loads: with which pieces, (2, ways,
+            pieces).
         amplifier: second-order amplifier there.
         exact: whether no impossible loading was kept.
     """
@@ -66,6 +68,8 @@ class BarWorst:
     end: int
     forces: tuple[float, ...]
     vectors: tuple[Floats, Floats]
+    places: NDArray[np.intp]
+    loads: Mask
     amplifier: float
     exact: bool
 
@@ -105,7 +109,7 @@ class Search:
         total = state.down * response[c.pieces(0)]
         for axis in (0, 1):
             if state.level[axis]:
-                total = total + state.level[axis] * response[c.pieces(1 + axis)]
+                total = total + state.level[axis] * response[c.inertia(axis, state.level[axis])]
         if state.blow is not None:
             blow = response[self._blow(state)]
             total = total - self._stopping(state) * np.multiply.outer(c.masses[1:], blow)
@@ -114,7 +118,7 @@ class Search:
     def needed(self, state: State) -> list[int]:
         """The causes that a state is made of."""
         n = self.causes.n
-        found = [0, 1, 2, *range(3, 3 + 3 * n), *(cause for cause, _ in state.extra)]
+        found = [0, 1, 2, *range(3, 3 + 5 * n), *(cause for cause, _ in state.extra)]
         return [*found, self._blow(state)] if state.blow is not None else found
 
     def _stopping(self, state: State) -> float:
@@ -212,6 +216,11 @@ class Search:
         contact = stand.contact[:, list(stand.on)]
         return self.base(contact, state), self.shares(contact, state)
 
+    def where(self, bar: BarWorst, end: int, way: int) -> Where:
+        """Which state, stand and loading one of the vectors of a bar comes from."""
+        stand, state = self.places[int(bar.places[end, way])]
+        return Where(state=state, on=stand.on, there=tuple(bool(x) for x in bar.loads[end, way]))
+
     def bars(self, strengths: Sequence[MemberStrengths]) -> tuple[BarWorst, ...]:
         """The worst of every bar."""
         coefficients, sums = _functions(strengths)
@@ -292,7 +301,8 @@ class _Bars:
     ) -> None:
         self.s, self.c, self.uses, self.strengths = search, coefficients, uses, strengths
         self.values = self._all()
-        self.vectors = self._vectors()
+        self.at = np.argmax(self.values, axis=0)
+        self.vectors, self.loads = self._vectors()
 
     def _response(self, stand: Stand) -> Floats:
         """(causes, bars, ends, functions)."""
@@ -375,6 +385,8 @@ class _Bars:
             end=end,
             forces=tuple(float(x) for x in forces),
             vectors=vectors,
+            places=self.at[b],
+            loads=self.loads[b],
             amplifier=amplifier,
             exact=exact,
         )
@@ -383,11 +395,10 @@ class _Bars:
         response = stand.forces[:, b, end]
         return np.asarray(self.s.base(response, state) + self.s.shares(response, state) @ mask)
 
-    def _vectors(self) -> Floats:
-        """Forces where each function is largest, (bars, ends, functions, 6), amplified; place by place."""
-        s = self.s
-        at = np.argmax(self.values, axis=0)
-        found = np.empty((*at.shape, 6))
+    def _vectors(self) -> tuple[Floats, Mask]:
+        """Forces where each function is largest, (bars, ends, functions, 6), amplified, and the pieces on it."""
+        s, at = self.s, self.at
+        found, loads = np.empty((*at.shape, 6)), np.zeros((*at.shape, self.s.causes.n), dtype=bool)
         for place in np.unique(at):
             stand, state = s.places[int(place)]
             b, end, f = np.nonzero(at == place)
@@ -402,4 +413,5 @@ class _Bars:
                 worst = np.argmax(s.shares(value, state), axis=-1)
                 forces = forces + (s.drop - 1) * np.take_along_axis(shares, worst[:, None, None], axis=-1)[..., 0]
             found[b, end, f] = s.amplifier(state) * forces
-        return found
+            loads[b, end, f] = there
+        return found, loads

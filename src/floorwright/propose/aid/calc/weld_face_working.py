@@ -129,7 +129,7 @@ def _effective_steps(given: WeldInput, weld: Weld, chord: Chord, branch: Branch)
         return
     found = hollow_face.effective_weld(chord, branch)
     wide = branch.across_m > WIDE * chord.width_m or sin(branch.angle_rad) > hollow_face.STEEP_SINE
-    formula = "min(be, 4 * tc)" if wide else "be"
+    formula = "min(be, Bb / 2)" if wide else "be"
     yield Step("bw", formula, _MM * found.width_m, "mm", "part of each side across that carries weld", _K, "K5")
     yield Step("le", "2 * Hb / sa + 2 * bw", _MM * found.length_m, "mm", "length of weld that carries", _K, "K5")
     formula = "(Hb / sa)**2 / 3 + bw * Hb / sa"

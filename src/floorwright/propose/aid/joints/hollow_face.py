@@ -97,10 +97,13 @@ class EffectiveWeld:
 
 
 def effective_weld(chord: Chord, branch: Branch) -> EffectiveWeld:
-    """Effective lengths of the weld (Table K5.1, T, Y and cross), for a joint in range."""
+    """Effective lengths of the weld (Table K5.1, T, Y and cross), for a joint in range.
+
+    On a wide or steep branch each side across counts for half of itself at most (360-16; it was 4 t in 360-10).
+    """
     width = effective_width_m(chord, branch)
     if branch.across_m > WIDE * chord.width_m or sin(branch.angle_rad) > STEEP_SINE:
-        width = min(width, 4 * chord.wall_m)
+        width = min(width, branch.across_m / 2)
     long, across = branch.along_m / sin(branch.angle_rad), branch.across_m
     return EffectiveWeld(
         width_m=width,
