@@ -65,24 +65,24 @@ def _fields(
 
 
 def _field(name: str, about: Mapping[str, Any], whole: Mapping[str, Any], value: Any, *, required: bool) -> Field:
-    found = _only(about, whole)
-    label = _words(name)
+    found = only(about, whole)
+    label = words_of(name)
     hint = " ".join(filter(None, (_hint(about, found), _unless_told(about))))
     if "enum" in found:
-        options = tuple((str(each), _words(str(each))) for each in found["enum"])
+        options = tuple((str(each), words_of(str(each))) for each in found["enum"])
         if not required:
             usual = about.get("default")
-            options = (("", f"as usual ({_words(str(usual)).lower()})" if usual else "as usual"), *options)
-        example = _text(value)
+            options = (("", f"as usual ({words_of(str(usual)).lower()})" if usual else "as usual"), *options)
+        example = text_of(value)
         return Field(
             name=name, label=label, hint=hint, kind="choice", options=options, required=required, example=example
         )
     if found.get("type") == "boolean":
         return Field(name=name, label=label, hint=hint, kind="tick", example="yes" if value else "")
-    if _is_value(found):
-        return Field(name=name, label=label, hint=hint, kind="value", required=required, example=_text(value))
-    if found.get("type") == "array" and _is_value(found.get("items", {})):
-        lines = [_text(each) for each in value or ()]
+    if is_value(found):
+        return Field(name=name, label=label, hint=hint, kind="value", required=required, example=text_of(value))
+    if found.get("type") == "array" and is_value(found.get("items", {})):
+        lines = [text_of(each) for each in value or ()]
         return Field(
             name=name,
             label=label,
@@ -96,13 +96,13 @@ def _field(name: str, about: Mapping[str, Any], whole: Mapping[str, Any], value:
 
 
 def _box(name: str, label: str, hint: str, found: Mapping[str, Any], value: Any, *, required: bool) -> Field:
-    may_list = any(each.get("type") == "array" and _is_value(each.get("items", {})) for each in _branches(found))
+    may_list = any(each.get("type") == "array" and is_value(each.get("items", {})) for each in branches(found))
     plain_list = may_list and isinstance(value, list) and not any(isinstance(each, (list, dict)) for each in value)
     if plain_list:
-        text = "\n".join(_text(each) for each in value)
+        text = "\n".join(text_of(each) for each in value)
     else:
-        text = _pretty(value) if isinstance(value, (list, dict)) else _text(value)
-    may_be_one = any(_is_value(each) for each in _branches(found))
+        text = _pretty(value) if isinstance(value, (list, dict)) else text_of(value)
+    may_be_one = any(is_value(each) for each in branches(found))
     how = "One a line, or JSON." if may_list else "JSON, as in the example."
     if may_be_one:
         how = 'One value, or a range such as {"low": 4, "likely": 5, "high": 7}.'
@@ -128,11 +128,13 @@ def _pretty(value: list[Any] | dict[str, Any]) -> str:
     return "{\n" + ",\n".join(inner) + "\n}"
 
 
-def _branches(about: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+def branches(about: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """What a value may be, one schema each."""
     return [*about.get("anyOf", ()), *about.get("oneOf", ())] or [about]
 
 
-def _resolved(about: Mapping[str, Any], whole: Mapping[str, Any]) -> Mapping[str, Any]:
+def resolved(about: Mapping[str, Any], whole: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What a reference stands for; anything else as it is."""
     reference = about.get("$ref")
     if reference is None:
         return about
@@ -140,29 +142,29 @@ def _resolved(about: Mapping[str, Any], whole: Mapping[str, Any]) -> Mapping[str
     return found
 
 
-def _only(about: Mapping[str, Any], whole: Mapping[str, Any]) -> Mapping[str, Any]:
+def only(about: Mapping[str, Any], whole: Mapping[str, Any]) -> Mapping[str, Any]:
     """The one branch that is not null, where there is just one; else the whole of it."""
-    about = _resolved(about, whole)
-    branches = [each for each in _branches(about) if each.get("type") != "null"]
-    if len(branches) == 1 and branches[0] is not about:
-        return _only(branches[0], whole)
-    return {**about, "anyOf": [_resolved(each, whole) for each in branches]} if len(branches) > 1 else about
+    about = resolved(about, whole)
+    real = [each for each in branches(about) if each.get("type") != "null"]
+    if len(real) == 1 and real[0] is not about:
+        return only(real[0], whole)
+    return {**about, "anyOf": [resolved(each, whole) for each in real]} if len(real) > 1 else about
 
 
 def _inner(about: Mapping[str, Any], whole: Mapping[str, Any]) -> Mapping[str, Any] | None:
     """The schema of an object whose fields stand beside one another; None for everything else."""
-    found = _only(about, whole)
+    found = only(about, whole)
     if found.get("type") != "object" or "properties" not in found:
         return None
     simple = all(
-        _is_value(_only(each, whole)) or "enum" in _only(each, whole) for each in found["properties"].values()
+        is_value(only(each, whole)) or "enum" in only(each, whole) for each in found["properties"].values()
     )
     return found if simple else None
 
 
-def _is_value(about: Mapping[str, Any]) -> bool:
+def is_value(about: Mapping[str, Any]) -> bool:
     """One number, quantity or text."""
-    types = {each.get("type") for each in _branches(about)} - {"null"}
+    types = {each.get("type") for each in branches(about)} - {"null"}
     return bool(types) and types <= {"number", "integer", "string"} and "enum" not in about
 
 
@@ -187,12 +189,14 @@ def _unless_told(about: Mapping[str, Any]) -> str:
     return f"{usual:g} unless told." if is_number and not said else ""
 
 
-def _words(name: str) -> str:
+def words_of(name: str) -> str:
+    """A name of the schema as people read it."""
     text = name.replace(".", ": ").replace("_", " ")
     return text[:1].upper() + text[1:]
 
 
-def _text(value: Any) -> str:
+def text_of(value: Any) -> str:
+    """A single value as it stands in a field."""
     if value is None:
         return ""
     if isinstance(value, bool):
@@ -227,8 +231,8 @@ def _value(field: Field, text: str) -> Any:
     if field.kind == "box" and text[0] in "[{":
         return _json(field, text)
     if field.kind == "list" or (field.kind == "box" and "\n" in text):
-        return [_scalar(line.strip()) for line in text.splitlines() if line.strip()]
-    return text if field.kind == "choice" else _scalar(text)
+        return [scalar(line.strip()) for line in text.splitlines() if line.strip()]
+    return text if field.kind == "choice" else scalar(text)
 
 
 def _json(field: Field, text: str) -> Any:
@@ -238,7 +242,7 @@ def _json(field: Field, text: str) -> Any:
         raise InputError.of(field.name, text[:60], error.problems[0].message) from None
 
 
-def _scalar(text: str) -> Any:
+def scalar(text: str) -> Any:
     """A bare number as a number, all else as text: the calculation reads quantities itself."""
     if not _NUMBER.fullmatch(text) or len(text) > 40:
         return text
