@@ -91,6 +91,11 @@ class Aid:
         """The pieces as masses, as declared."""
         return tuple(Mass(mass_kg=p.mass_kg, at=p.centre, removable=True) for p in self.layout.pieces)
 
+    @cached_property
+    def brimful(self) -> tuple[Mass, ...]:
+        """The pieces as masses, as much as can lie there whatever is declared."""
+        return tuple(Mass(mass_kg=p.strength_kg, at=p.centre, removable=True) for p in self.layout.pieces)
+
     @property
     def weight_n(self) -> float:
         """Weight with every piece as declared."""

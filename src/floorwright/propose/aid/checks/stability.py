@@ -21,7 +21,7 @@ from floorwright.basis.quantity import ANGLE, FORCE, LENGTH, SPEED, Dimension, Q
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.checks.rolling import over_step_n
-from floorwright.propose.aid.checks.tipping import Edge, G, Support, Worst, edges, worst_tilt
+from floorwright.propose.aid.checks.tipping import Edge, G, Mass, Support, Worst, edges, worst_tilt
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.subsets import Mask
 from floorwright.propose.aid.worst import all_masks
@@ -36,12 +36,16 @@ class Over:
 
     Attributes:
         name: in words ("the left side").
+        brim: whether the pieces count with the most that can lie there instead of what is declared.
+        pieces: the pieces as masses.
         inside_m: distance of the empty aid (0) and of every piece from the edge, positive inside.
         mass_kg, height_m: of the same.
     """
 
     edge: Edge
     name: str
+    brim: bool
+    pieces: tuple[Mass, ...]
     inside_m: Floats
     mass_kg: Floats
     height_m: Floats
@@ -57,7 +61,7 @@ def findings(aid: Aid) -> Iterator[Finding]:
     if any(wheel.sprung for wheel in aid.layout.wheels):
         return
     over = edges_of(aid)
-    worst = [worst_tilt(each.edge, [aid.fixed], aid.removable, aid.layout.piles) for each in over]
+    worst = [worst_tilt(each.edge, [aid.fixed], each.pieces, aid.layout.piles) for each in over]
     yield _tilt(aid, over, worst)
     yield _push(aid, over)
     yield from _lean(aid, over)
@@ -70,22 +74,30 @@ def findings(aid: Aid) -> Iterator[Finding]:
 
 
 def edges_of(aid: Aid) -> list[Over]:
-    """Every edge of the worst support."""
+    """Every edge of the worst support; twice where more can lie on it than is declared.
+
+    A rack filled to its brim on one side, or high up, tips before one that carries what it should.
+    """
     supports = [Support(at=each.at, trail_m=each.trail_m if each.swivel else 0.0) for each in aid.layout.wheels]
     supports += [Support(at=each.at) for each in aid.layout.feet]
-    masses = (aid.fixed, *aid.removable)
-    mass = np.array([each.mass_kg for each in masses])
-    height = np.array([each.at[2] for each in masses])
-    return [
-        Over(
-            edge=edge,
-            name=side_name(edge),
-            inside_m=np.array([edge.inside_m(each.at[0], each.at[1]) for each in masses]),
-            mass_kg=mass,
-            height_m=height,
-        )
-        for edge in edges(supports)
-    ]
+    found, outline = [], edges(supports)
+    more = any(piece.strength_kg > piece.mass_kg for piece in aid.layout.pieces)
+    for brim in (False, True) if more else (False,):
+        pieces = aid.brimful if brim else aid.removable
+        masses = (aid.fixed, *pieces)
+        found += [
+            Over(
+                edge=edge,
+                name=side_name(edge),
+                brim=brim,
+                pieces=pieces,
+                inside_m=np.array([edge.inside_m(each.at[0], each.at[1]) for each in masses]),
+                mass_kg=np.array([each.mass_kg for each in masses]),
+                height_m=np.array([each.at[2] for each in masses]),
+            )
+            for edge in outline
+        ]
+    return found
 
 
 def side_name(edge: Edge) -> str:
@@ -98,13 +110,14 @@ def side_name(edge: Edge) -> str:
     return f"the {'front' if x > 0 else 'rear'} {'left' if y > 0 else 'right'} corner"
 
 
-def _loading(aid: Aid, there: Mask | tuple[bool, ...]) -> str:
+def _loading(aid: Aid, there: Mask | tuple[bool, ...], over: Over) -> str:
     given = tuple(bool(each) for each in there)
     if not any(given):
         return "empty"
+    brim = ", to the brim" if over.brim else ""
     if all(given):
-        return "full"
-    return f"{sum(given)} of {len(given)} pieces on it ({aid.named(given)})"
+        return f"full{brim}"
+    return f"{sum(given)} of {len(given)} pieces on it{brim} ({aid.named(given)})"
 
 
 def _found(
@@ -154,11 +167,11 @@ def _tilt(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
     return _found(
         aid,
         "stands on a tilted floor",
-        f"{_loading(aid, least.there)}; over {over[i].name}",
+        f"{_loading(aid, least.there, over[i])}; over {over[i].name}",
         need,
         angle,
         ANGLE,
-        f"It tips over {over[i].name} at a tilt of {degrees(angle):.1f}°, {_loading(aid, least.there)}; "
+        f"It tips over {over[i].name} at a tilt of {degrees(angle):.1f}°, {_loading(aid, least.there, over[i])}; "
         f"{degrees(need):.0f}° is asked for.",
         IEC,
         working,
@@ -241,12 +254,12 @@ def _push(aid: Aid, over: list[Over]) -> Finding:
     return _found(
         aid,
         "pushed sideways",
-        f"{_loading(aid, there)}; over {edge.name}",
+        f"{_loading(aid, there, edge)}; over {edge.name}",
         push,
         capacity,
         FORCE,
         f"Pushed at {aid.text(height, LENGTH)} it tips over {edge.name} at "
-        f"{aid.text(capacity, FORCE)}, {_loading(aid, there)}; it must bear "
+        f"{aid.text(capacity, FORCE)}, {_loading(aid, there, edge)}; it must bear "
         f"{aid.text(push, FORCE)}.",
         IEC,
         working,
@@ -307,12 +320,12 @@ def _down(
     return _found(
         aid,
         name,
-        f"{_loading(aid, there)}; over {edge.name}",
+        f"{_loading(aid, there, edge)}; over {edge.name}",
         force * outside,
         least,
         MOMENT,
         f"With {words} it {'tips' if force * outside > least else 'does not tip'} over {edge.name}, "
-        f"{_loading(aid, there)}.",
+        f"{_loading(aid, there, edge)}.",
         PRACTICE,
         working,
     )
@@ -379,12 +392,12 @@ def _obstacle(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
     return _found(
         aid,
         "stopped dead by an obstacle",
-        f"{_loading(aid, there)}; over {edge.name}",
+        f"{_loading(aid, there, edge)}; over {edge.name}",
         need**2,
         speed**2,
         _SPEED_2,
         f"Stopped dead it tips over {edge.name} from {aid.text(speed, SPEED)} on, "
-        f"{_loading(aid, there)}; it must bear {aid.text(need, SPEED)}.",
+        f"{_loading(aid, there, edge)}; it must bear {aid.text(need, SPEED)}.",
         PRACTICE,
         working,
     )
@@ -411,14 +424,14 @@ def _stop(aid: Aid, over: list[Over], worst: list[Worst]) -> Finding:
     )
     check = Check(
         name="stopped short",
-        case=f"{_loading(aid, worst[i].there)}; over {over[i].name}; on the steepest floor",
+        case=f"{_loading(aid, worst[i].there, over[i])}; over {over[i].name}; on the steepest floor",
         demand=a / G,
         capacity=tan,
         ratio=ratio,
         verdict=verdict,
         sentence=f"Stopped within {aid.text(limits.stop_distance, LENGTH)} it "
         f"{'stays on its wheels' if a / G <= tan else f'tips over {over[i].name}'}, "
-        f"{_loading(aid, worst[i].there)}.",
+        f"{_loading(aid, worst[i].there, over[i])}.",
         source=PRACTICE,
     )
     return Finding(check=check, working=working)
@@ -459,39 +472,57 @@ def _turn(aid: Aid, over: list[Over], worst: list[Worst]) -> Iterator[Finding]:
     does = "stays on its wheels" if asked <= tan else f"tips over {over[i].name}"
     check = Check(
         name="in a turn",
-        case=f"{_loading(aid, worst[i].there)}; over {over[i].name}; on the steepest floor",
+        case=f"{_loading(aid, worst[i].there, over[i])}; over {over[i].name}; on the steepest floor",
         demand=asked,
         capacity=tan,
         ratio=ratio,
         verdict=verdict,
         sentence=f"In a turn of {aid.text(route.turn_radius, LENGTH)} at walking pace it {does}, "
-        f"{_loading(aid, worst[i].there)}.",
+        f"{_loading(aid, worst[i].there, over[i])}.",
         source="definition",
     )
     yield Finding(check=check, working=working)
 
 
+def worst_threshold(aid: Aid, over: list[Over], handle_m: float) -> tuple[float, float, float, float, Over, Mask]:
+    """Push against the threshold, push that lifts the rear, weight, centre to front axle; edge and loading.
+
+    What it takes over the threshold grows with the weight up to the most that people push, and what lifts the rear
+    grows with it too. Loadings are compared one by one up to `MOST_TRIED`; beyond, the one whose centre lies
+    farthest ahead counts without that top, and the one that holds least with it: the smaller of the two is kept.
+    """
+    most, masks = aid.spec.limits.push_most, all_masks(aid.layout.piles)
+    radius = min(wheel.diameter_m for wheel in aid.layout.wheels) / 2
+    base = max(w.at[0] for w in aid.layout.wheels) - min(w.at[0] for w in aid.layout.wheels)
+    each_n = over_step_n(1.0, radius, aid.spec.route.bump, hand_m=handle_m, wheelbase_m=max(base, 1e-6))
+    ahead = max(each.edge.normal[0] for each in over)
+    found: list[tuple[float, float, float, float, float, Over, Mask]] = []
+    for front in (each for each in over if each.edge.normal[0] >= ahead - 1e-9):
+        mass, top = front.mass_kg, front.mass_kg * front.inside_m
+        tried = masks
+        if tried is None:
+            _, far = aid.layout.piles.lowest_quotient(top[1:], mass[1:], float(top[0]), float(mass[0]))
+            tried = np.array([far, aid.layout.piles.choice(-top[1:])])
+        weight = G * (mass[0] + tried @ mass[1:])
+        inside = np.maximum(G * (top[0] + tried @ top[1:]) / weight, 0.0)
+        on_front = np.clip(1 - inside / base, 0.0, 1.0) * weight if base > 0 else weight
+        needed = np.full_like(weight, np.inf) if each_n is None else each_n * on_front
+        push = np.minimum(needed, most) if masks is not None or each_n is None else np.array([needed[0], most])
+        capacity = weight * inside / (handle_m - radius)
+        ratio = np.divide(push, capacity, out=np.full_like(push, np.inf), where=capacity > 0)
+        i = int(np.argmax(ratio) if masks is not None else np.argmin(ratio))
+        values = (float(ratio[i]), float(push[i]), float(capacity[i]), float(weight[i]), float(inside[i]))
+        found.append((*values, front, tried[i]))
+    return max(found, key=lambda one: one[0])[1:]
+
+
 def _threshold(aid: Aid, over: list[Over]) -> Iterator[Finding]:
     """Its front wheels held by a threshold, a push at the handle turns it about their axle."""
-    handle, bump = aid.layout.handle, aid.spec.route.bump
-    if handle is None or bump <= 0:
-        return
-    front = max(over, key=lambda each: each.edge.normal[0])
+    handle = aid.layout.handle
     radius = min(wheel.diameter_m for wheel in aid.layout.wheels) / 2
-    arm = handle.height_m - radius
-    if arm <= 0:
+    if handle is None or aid.spec.route.bump <= 0 or handle.height_m <= radius:
         return
-    # What it takes over the threshold grows as the tipping push does with the weight; how far ahead the centre lies
-    # decides which comes first.
-    mass, top = front.mass_kg, front.mass_kg * front.inside_m
-    inside, there = aid.layout.piles.lowest_quotient(top[1:], mass[1:], float(top[0]), float(mass[0]))
-    inside = max(0.0, inside)
-    weight = float(G * mass[np.array([True, *there])].sum())
-    base = max(w.at[0] for w in aid.layout.wheels) - min(w.at[0] for w in aid.layout.wheels)
-    on_front = weight * min(1.0, max(0.0, 1 - inside / base)) if base > 0 else weight
-    needed = over_step_n(on_front, radius, bump, hand_m=handle.height_m, wheelbase_m=max(base, 1e-6))
-    most = aid.spec.limits.push_most
-    push, capacity = most if needed is None else min(needed, most), weight * inside / arm
+    push, capacity, weight, inside, front, there = worst_threshold(aid, over, handle.height_m)
     unit, length = FORCE.shown_unit(aid.system), LENGTH.shown_unit(aid.system)
     working = Working(
         title="Pushed against a threshold",
@@ -506,13 +537,13 @@ def _threshold(aid: Aid, over: list[Over]) -> Iterator[Finding]:
     yield _found(
         aid,
         "pushed against a threshold",
-        f"{_loading(aid, there)}; over {front.name}",
+        f"{_loading(aid, there, front)}; over {front.name}",
         push,
         capacity,
         FORCE,
         f"Pushed with {aid.text(push, FORCE)} against a threshold it "
-        f"{'stays down' if push <= capacity else 'tips over its front wheels'}, {_loading(aid, there)}; it takes "
-        f"{aid.text(capacity, FORCE)} to lift the rear.",
+        f"{'stays down' if push <= capacity else 'tips over its front wheels'}, {_loading(aid, there, front)}; it "
+        f"takes {aid.text(capacity, FORCE)} to lift the rear.",
         "definition",
         working,
     )

@@ -51,7 +51,10 @@ def lay_out(spec: BarCart) -> Layout:
 
 
 def _notes(spec: BarCart) -> tuple[str, ...]:
-    found = ["Every cradle counts as filled to its brim with solid steel: nobody counts bars when in a hurry."]
+    found = [
+        "Strength, casters, brakes and tipping count every cradle as filled to its brim with solid steel as well: "
+        "nobody counts bars when in a hurry. Pushing and stopping count what is declared."
+    ]
     if spec.wheel_count == 6 and spec.wheels.swivel == "one_end":
         found.append("With six wheels the middle pair is rigid and both ends swivel.")
     if spec.end_stops == "both" and spec.loaded == "end":
@@ -94,7 +97,7 @@ section = "HSS2X2X3/16"
 material = "A500B_shaped"
 
 [base]
-width = "30 in"             # from rail to rail, the wheels stand under them
+width = "32 in"             # from rail to rail, the wheels stand under them
 rails = { section = "HSS3X3X3/16", material = "A500B_shaped" }
 beams = { section = "HSS3X3X3/16", material = "A500B_shaped" }
 

@@ -1,0 +1,107 @@
+"""What could make a dangerous aid look safe, case by case, against statics done here from scratch."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import product
+from math import hypot, sqrt
+from typing import Any
+
+import numpy as np
+import pytest
+from tests.propose.aid.test_bad_designs import changed
+
+from floorwright.propose.aid.aid import Aid
+from floorwright.propose.aid.checks import stability
+from floorwright.propose.aid.design import Design, design
+from floorwright.propose.aid.registry import PATTERNS
+
+g = 9.80665
+
+
+def aid_of(pattern: str, changes: Mapping[str, Any]) -> Aid:
+    """The example of a pattern with changes, as the checks see it."""
+    raw = changed(pattern, changes)
+    found = PATTERNS[pattern]
+    spec = found.read(raw)
+    return Aid(spec, found.lay_out(spec))
+
+
+def check_of(made: Design, name: str) -> Any:
+    return next(each.check for each in made.findings if each.check.name == name)
+
+
+def test_a_rack_filled_high_up_with_solid_steel_tips_before_one_that_carries_what_is_declared() -> None:
+    changes = {"base.width": "30 in"}
+    made = design(changed("bar_cart", changes))
+    check = check_of(made, "stopped dead by an obstacle")
+    layout = made.layout
+    # The left and right edges run through the swivels' worst places at the back and the rigid wheels in front: the
+    # edge is slanted, and the nearest point of it is taken from two of its points.
+    (x1, y1), (x2, y2) = (
+        (wheel.at[0], wheel.at[1] - (wheel.trail_m if wheel.swivel else 0.0))
+        for wheel in layout.wheels
+        if wheel.at[1] > 0
+    )
+    slowest = np.inf
+    for there in product((0, 1), repeat=len(layout.pieces)):
+        masses = [(layout.own_kg, layout.own_centre())]
+        masses += [(p.strength_kg, p.centre) for p, is_there in zip(layout.pieces, there, strict=True) if is_there]
+        total = sum(m for m, _ in masses)
+        x, y, z = (sum(m * at[i] for m, at in masses) / total for i in range(3))
+
+        def inside(px: float, py: float) -> float:
+            return abs((x2 - x1) * (y1 - py) - (x1 - px) * (y2 - y1)) / hypot(x2 - x1, y2 - y1)
+
+        inertia = sum(m * (inside(at[0], at[1]) ** 2 + at[2] ** 2) for m, at in masses)
+        lift = hypot(inside(x, y), z) - z
+        slowest = min(slowest, sqrt(2 * g * inertia * lift / (total * z**2)))
+    assert slowest < made.spec.limits.obstacle_speed
+    assert check.verdict == "fails"
+    assert "to the brim" in check.sentence
+    # The line through the two circles is a tangent; through two points it is right to a few per cent.
+    assert sqrt(check.capacity.value_si) == pytest.approx(slowest, rel=0.02)
+    assert not made.rating.given
+
+
+@pytest.mark.parametrize("most", ["40 N", "120 N", "2000 N"])
+def test_a_threshold_is_tried_with_every_loading(most: str) -> None:
+    # Heavy rods ahead, little steel: the heaviest loading has its centre farthest ahead, another one holds less.
+    changes = {
+        "route.bump": "1/2 in",
+        "limits.push_most": most,
+        "pieces": [
+            {
+                "name": name,
+                "mass": mass,
+                "at": [x, 0, z],
+                "size": ["4 in", "16 in", "4 in"],
+                "bears": {"top back": 0.5 - x / 12, "top front": 0.5 + x / 12},
+                "lifted": False,
+            }
+            for name, mass, x, z in (("a", "300 lb", 5.9, "39 in"), ("b", "20 lb", 5.9, "43 in"))
+        ],
+    }
+    for piece in changes["pieces"]:  # type: ignore[attr-defined]
+        piece["at"][0] = f"{piece['at'][0]} in"
+    aid = aid_of("free_frame", changes)
+    layout = aid.layout
+    assert layout.handle is not None
+    hand, radius = layout.handle.height_m, layout.wheels[0].diameter_m / 2
+    front, back = max(w.at[0] for w in layout.wheels), min(w.at[0] for w in layout.wheels)
+    h = aid.spec.route.bump
+    worst = 0.0
+    for there in product((0, 1), repeat=len(layout.pieces)):
+        masses = [(layout.own_kg, layout.own_centre()[0])]
+        masses += [(p.mass_kg, p.centre[0]) for p, is_there in zip(layout.pieces, there, strict=True) if is_there]
+        weight = g * sum(m for m, _ in masses)
+        b = front - sum(m * x for m, x in masses) * g / weight
+        ahead = weight * (1 - b / (front - back))
+        # At the kerb's edge: a level force F at the axle and the load P turn the wheel about it when
+        # F (R - h) = P sqrt(R2 - (R - h)2); a push at the hands adds F (H - R) / L to the load.
+        arm = sqrt(radius**2 - (radius - h) ** 2)
+        needed = ahead * arm / ((radius - h) - arm * (hand - radius) / (front - back))
+        push = min(needed, aid.spec.limits.push_most) if needed > 0 else aid.spec.limits.push_most
+        worst = max(worst, push / (weight * b / (hand - radius)))
+    push, capacity, *_ = stability.worst_threshold(aid, stability.edges_of(aid), hand)
+    assert push / capacity == pytest.approx(worst, rel=1e-6)
