@@ -34,12 +34,14 @@ def designs_table(kept: Iterable[Filed[Improvement]], system: UnitSystem) -> Tab
     return headings, rows
 
 
-def checks_table(found: Design) -> Table:
-    """Every check of a design, in the order of the sheet, in the units in which it was made."""
+def checks_table(found: Design | None) -> Table:
+    """Every check of a design, in the order of the sheet, in the units in which it was made; none without one."""
     headings = [
         "check", "about", "case", "verdict", "ratio", "demand", "capacity", "unit", "safety", "says", "source",
     ]  # fmt: skip
     rows: Rows = []
+    if found is None:
+        return headings, rows
     for each in found.findings:
         check = each.check
         demand, unit = _side(check.demand, found.system)
@@ -53,17 +55,17 @@ def checks_table(found: Design) -> Table:
     return headings, rows
 
 
-def parts_table(found: Design) -> Table:
+def parts_table(found: Design | None, system: UnitSystem) -> Table:
     """What has to be cut, bought or reclaimed."""
-    headings = ["count", "part", "material", f"length of each ({LENGTH.shown_unit(found.system)})"]
+    headings = ["count", "part", "material", f"length of each ({LENGTH.shown_unit(system)})"]
     rows: Rows = [
         [
             part.count,
             part.name,
             part.material,
-            None if part.length_m is None else tidy(LENGTH.to_shown(part.length_m, found.system)),
+            None if part.length_m is None else tidy(LENGTH.to_shown(part.length_m, system)),
         ]
-        for part in found.proposal().parts
+        for part in (found.proposal().parts if found is not None else ())
     ]
     return headings, rows
 

@@ -10,13 +10,15 @@ from dataclasses import dataclass, fields
 from typing import Final, Literal
 
 from floorwright.basis.errors import InputError, NotFoundError
-from floorwright.exchange import access_tables, result_tables, setting_tables, study_tables, tables
+from floorwright.exchange import access_tables, aid_tables, result_tables, setting_tables, study_tables, tables
 from floorwright.exchange.chart_table import chart_table
 from floorwright.exchange.choosing_table import chosen_table
 from floorwright.exchange.tables import Table
 from floorwright.hold.run_rules import RuleName
+from floorwright.propose.aid.design import Design, design
 from floorwright.prove.ledger import by_month
 from floorwright.shop import choosing
+from floorwright.shop.aids import kept_aids
 from floorwright.shop.baseline import Baseline, baseline
 from floorwright.shop.due import due
 from floorwright.shop.filed import KINDS, SETTINGS_ID, Filed, load_all, load_settings
@@ -191,6 +193,11 @@ def _sums(source: Source, _: Asked) -> Table:
     return tables.sums_table(ledger_of(source.shop, source.told()), source.settings.currency)
 
 
+def _design(source: Source, asked: Asked) -> Design | None:
+    kept = _record(source, asked).proposal
+    return None if kept is None else design(kept.spec, source.settings.units)
+
+
 def _results(source: Source, asked: Asked) -> Table:
     return tables.improvements_table([_story(source, asked)], source.settings.currency)
 
@@ -212,6 +219,10 @@ LISTS: Final[dict[str, Listed]] = {
         holds="what to do first: what was chosen, what it is worth and costs, and why", table=_choosing
     ),
     "due": Listed(holds="what needs someone, and when", table=lambda source, _: tables.due_table(due(source.shop))),
+    "designs": Listed(
+        holds="the designs that are kept with improvements, with verdict and working load",
+        table=lambda source, _: aid_tables.designs_table(kept_aids(source.shop), source.settings.units),
+    ),
     "history": Listed(holds="every change: who, when, why", table=_history, takes=("improvement",)),
     "settings": Listed(
         holds="the settings of the shop that are one value each",
@@ -282,6 +293,16 @@ LISTS: Final[dict[str, Listed]] = {
         table=_chart,
         of="improvement",
         takes=("measure", "kind", "baseline", "rules"),
+    ),
+    "design-checks": Listed(
+        holds="every check of the design that an improvement keeps",
+        table=lambda source, asked: aid_tables.checks_table(_design(source, asked)),
+        of="improvement",
+    ),
+    "design-parts": Listed(
+        holds="what the design that an improvement keeps is cut and bought from",
+        table=lambda source, asked: aid_tables.parts_table(_design(source, asked), source.settings.units),
+        of="improvement",
     ),
     "notes": Listed(
         holds="what was noted on the trial of an improvement",
