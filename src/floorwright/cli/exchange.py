@@ -232,7 +232,8 @@ def export(shop: Path, what: str, target: Path, study: int | None, choice: Path 
     name of each improvement, months what has come in, history who changed what, choosing what to do first.
 
     Of one improvement: results, levels, intervals, comparison (every value compared), repeats, worth,
-    control-chart, design-checks, design-parts, notes, photos. Of one study: observations, values, elements, walks, files.
+    control-chart, design-checks, design-parts, notes, photos. Of one study: observations, values, elements,
+    walks, files.
     """
     if choice is not None and what != "choosing":
         raise InputError.of("--choice", str(choice), "goes with choosing alone; leave it out")

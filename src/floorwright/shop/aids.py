@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from floorwright import __version__
+from floorwright.basis.errors import NotFoundError
+from floorwright.basis.sentence import said
 from floorwright.propose.aid.design import Design, design
 from floorwright.propose.aid.record import counts, overall
 from floorwright.shop.filed import Filed, checked, load, load_all, load_settings
@@ -50,7 +52,13 @@ def proposed(raw: Mapping[str, Any], found: Design, on: dt.date) -> Proposed:
 
 
 def keep_aid(
-    shop: Shop, id_: int, raw: Mapping[str, Any], author: Author, *, expected_version: int | None = None
+    shop: Shop,
+    id_: int,
+    raw: Mapping[str, Any],
+    author: Author,
+    *,
+    reason: str = "",
+    expected_version: int | None = None,
 ) -> Filed[Improvement]:
     """Check an aid and keep it as the proposal of an improvement, in place of the one that was there.
 
@@ -62,6 +70,7 @@ def keep_aid(
         id_: number of the improvement.
         raw: the spec, as TOML or a form gives it.
         author: who keeps it.
+        reason: why it takes the place of the one before.
         expected_version: the version that the author saw.
 
     Raises:
@@ -74,7 +83,7 @@ def keep_aid(
     with shop.work() as work:
         old = load(work, Improvement, id_)
     fields = _fields(kept, old.record.countermeasure, old.record.cautions, old.record.proposal)
-    return file_fields(shop, id_, fields, author, expected_version=expected_version or old.version)
+    return file_fields(shop, id_, fields, author, reason=reason, expected_version=expected_version or old.version)
 
 
 def begin_with_aid(
@@ -89,6 +98,15 @@ def kept_aids(shop: Shop) -> list[Filed[Improvement]]:
     with shop.work() as work:
         found = [each for each in load_all(work, Improvement) if each.record.proposal is not None]
     return sorted(found, key=lambda each: (_day(each), each.id), reverse=True)
+
+
+def kept_spec(shop: Shop, id_: int) -> Mapping[str, Any]:
+    """The spec of the design that an improvement keeps. Raises NotFoundError where it keeps none."""
+    with shop.work() as work:
+        found = load(work, Improvement, id_).record.proposal
+    if found is None:
+        raise NotFoundError(said("improvement {number} keeps no design", number=id_))
+    return found.spec
 
 
 def _day(filed: Filed[Improvement]) -> dt.date:
