@@ -11,8 +11,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
-from floorwright.basis.errors import InputError, NotFoundError
-from floorwright.exchange.improvement_file import ImprovementFile, PhotoPlan, Step, StudyPlan
+from floorwright.basis.errors import InputError, NotFoundError, UnstableError
+from floorwright.exchange.improvement_file import ImprovementFile, PhotoPlan, Step, StudyPlan, read_toml
 from floorwright.exchange.incoming import Incoming
 from floorwright.exchange.looking import Looked, Wishes, look
 from floorwright.exchange.plan import Choices, ImportPlan, Progress, Rows, plan_import
@@ -20,7 +20,7 @@ from floorwright.exchange.table import read_table
 from floorwright.report import render_improvement, render_summary
 from floorwright.report.assemble import improvement_page
 from floorwright.report.assemble_shop import shop_summary
-from floorwright.shop import improvements, photos, studies
+from floorwright.shop import aids, improvements, photos, studies
 from floorwright.shop.filed import Filed, load_settings
 from floorwright.shop.gains import ledger_of
 from floorwright.shop.ports import Author, Box, Clock, Shop
@@ -230,7 +230,7 @@ def tell(shop: Shop, id_: int, event: Event, folder: Path, say: Say, author: Aut
     """Let one event of an improvement file happen in the shop. Raises InputError, which names the event."""
     try:
         if isinstance(event, Step):
-            _take_step(shop, id_, event)
+            _take_step(shop, id_, event, folder, say)
         elif isinstance(event, PhotoPlan):
             _add_photo(shop, id_, event, folder, author)
         else:
@@ -247,10 +247,24 @@ def _name(event: Event) -> str:
     return f"study of '{event.measure}' {event.moment}"
 
 
-def _take_step(shop: Shop, id_: int, step: Step) -> None:
-    improvements.change_improvement(
-        shop, id_, step.set, Author(who=step.who, role=step.role), reason=step.reason, corrects=step.corrects
-    )
+def _take_step(shop: Shop, id_: int, step: Step, folder: Path, say: Say) -> None:
+    author = Author(who=step.who, role=step.role)
+    if step.aid:
+        _keep_design(shop, id_, step, folder, say, author)
+        return
+    improvements.change_improvement(shop, id_, step.set, author, reason=step.reason, corrects=step.corrects)
+
+
+def _keep_design(shop: Shop, id_: int, step: Step, folder: Path, say: Say, author: Author) -> None:
+    raw = read_toml(folder / step.aid)
+    try:
+        kept = aids.keep_aid(shop, id_, raw, author, reason=step.reason).record.proposal
+    except InputError as error:
+        raise InputError(replace(each, field=f"{step.aid}, {each.field}") for each in error.problems) from None
+    except UnstableError as error:
+        raise InputError.of(step.aid, None, f"is no frame that stands: {error}") from None
+    if kept is not None:
+        say(f"{step.aid}: design of '{kept.title}', checks {kept.verdict}")
 
 
 def _add_photo(shop: Shop, id_: int, plan: PhotoPlan, folder: Path, author: Author) -> None:

@@ -1,7 +1,8 @@
 """Improvements and shop settings as TOML files that a person writes: quantities in the shop's own units.
 
 An improvement file holds the fields of the record, the studies with the files of their readings, the photos,
-and, if it tells what happened later, dated steps. `docs/how-to/improvement-file.md` shows one.
+the spec of a shop aid where the change is one, and, if it tells what happened later, dated steps.
+`docs/how-to/improvement-file.md` shows one.
 """
 
 from __future__ import annotations
@@ -9,9 +10,9 @@ from __future__ import annotations
 import datetime as dt
 import tomllib
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.quantity import (
@@ -75,14 +76,27 @@ class PhotoPlan(Record):
 
 
 class Step(Record):
-    """What somebody changed on a later day: fields of the improvement with their new values."""
+    """What somebody changed on a later day: fields of the improvement with their new values, or its design.
+
+    Attributes:
+        aid: file with the spec of a shop aid, which is checked and kept as the design; `set` is told apart from it.
+    """
 
     on: dt.date
     who: Line
     role: Text = ""
     reason: Text = ""
     corrects: bool = False
-    set: dict[str, Any]
+    set: dict[str, Any] = Field(default_factory=dict)
+    aid: Text = ""
+
+    @model_validator(mode="after")
+    def _one_thing(self) -> Self:
+        if bool(self.set) == bool(self.aid):
+            raise ValueError("give either set or aid: fields and a design are kept in steps of their own")
+        if self.aid and self.corrects:
+            raise ValueError("a design takes the place of the one before and corrects nothing; leave out corrects")
+        return self
 
 
 class ImprovementFile(Record):
@@ -131,10 +145,14 @@ def read_improvement(path: Path) -> ImprovementFile:
     raw = read_toml(path)
     parts = {name: raw.pop(name, []) for name in ("studies", "photos", "steps")}
     who, role = raw.pop("who", raw.get("noticed_by", "")), raw.pop("role", "")
+    aid = raw.pop("aid", None)
     first = measures_in_si(raw)
-    checked(Improvement, first)
+    noted = checked(Improvement, first)
     file = checked(ImprovementFile, {"first": first, "who": who, "role": role} | parts)
     steps = tuple(step.model_copy(update={"set": measures_in_si(step.set)}) for step in file.steps)
+    if aid is not None:
+        first_design = {"on": noted.noticed_on, "who": file.who, "role": file.role, "aid": aid}
+        steps = (checked(Step, first_design), *steps)
     return file.model_copy(update={"steps": steps})
 
 
