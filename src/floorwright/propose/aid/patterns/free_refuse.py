@@ -138,7 +138,8 @@ def _piles(spec: FreeFrameSpec) -> Iterator[Problem]:
                 f"'{piece.on}' carries '{carried[piece.on]}' already; make pieces that lie side by side one piece",
             )
         carried.setdefault(piece.on, piece.name)
-        seen, under = {piece.name}, piece.on
+        seen = {piece.name}
+        under: str | None = piece.on
         while under is not None and under not in seen:
             seen.add(under)
             under = below.get(under)

@@ -142,7 +142,7 @@ def _chosen(spec: SettlingTrestleSpec, on_wheel_n: float) -> Set:
         if tried.found:
             best = tried.found[0]
             return Set(spring=best.spring, wire=best.wire, preload_n=preload, installed_m=installed, size=best.size)
-        refused = dict(tried.refused)
+        refused = {str(why): n for why, n in tried.refused.items()}
     most = max(refused, key=lambda why: refused[why]) if refused else "solid"
     raise InputError.of(
         "spring",
