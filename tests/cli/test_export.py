@@ -15,7 +15,7 @@ WHAT = ["observations", *LISTS]
 # In a shop with one improvement on trial, measured before the change alone, where nobody signs in.
 EMPTY = (
     "ledger", "gains", "months", "stations", "rates", "shifts", "people", "phones", "programs", "intervals",
-    "repeats", "control-chart", "notes", "photos", "walks",
+    "repeats", "control-chart", "notes", "photos", "walks", "designs", "design-checks", "design-parts",
 )  # fmt: skip
 
 
@@ -53,6 +53,24 @@ def test_every_list_is_a_table(run: Run, shop: Path, tmp_path: Path, what: str, 
     assert said == f"out.{ending}: {len(rows)} rows\n"
     assert all(isinstance(heading, str) and heading for heading in head)
     assert (len(rows) == 0) == (what in EMPTY)
+
+
+def test_a_design_that_is_kept_is_in_three_lists(run: Run, shop: Path, tmp_path: Path) -> None:
+    (tmp_path / "aid.toml").write_text(run("aid", "example", "free_frame").stdout, encoding="utf-8")
+    told = run("aid", "save", "shop", "1", "aid.toml", "--json")
+    checks = parsed(told)["proposal"]["counts"]
+    found = {}
+    for what in ("designs", "design-checks", "design-parts"):
+        run("export", "shop", what, "out.csv", *(["--improvement", "1"] if LISTS[what].of else []))
+        head, *rows = read_table(tmp_path / "out.csv").head(200)
+        found[what] = [dict(zip(head, row, strict=True)) for row in rows]
+    (design,) = found["designs"]
+    # A grinder of 45 lb and ballast of 60 lb lie on the frame of the example.
+    assert (design["design"], float(design["working load (lb)"])) == ("Base on wheels for a bench grinder", 105.0)
+    assert len(found["design-checks"]) == sum(checks.values())
+    assert {each["verdict"] for each in found["design-checks"]} == {name for name, n in checks.items() if n}
+    # Four casters, alike but for the two that swivel.
+    assert sum(int(each["count"]) for each in found["design-parts"] if "caster" in each["part"]) == 4
 
 
 def test_every_reading_of_every_study_is_in_one_list(run: Run, shop: Path, tmp_path: Path) -> None:
