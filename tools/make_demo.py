@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from demo_shop import counted, scenes_cut, scenes_finish, scenes_weld, timed
+from demo_shop import counted, scenes_aids, scenes_cut, scenes_finish, scenes_weld, timed
 
 DEMO: Final = Path(__file__).resolve().parent.parent / "demo"
 
@@ -46,11 +46,15 @@ READINGS: Final[Mapping[str, Callable[[], bytes]]] = {
     "improvements/11-hardware-by-job/rounds-before.csv": counted.hardware_rounds,
     "improvements/12-bigger-wheels/pushes-before.csv": partial(counted.pushes, "before"),
     "improvements/12-bigger-wheels/pushes-after.csv": partial(counted.pushes, "after"),
+    "improvements/13-panels-on-edge/scratches-before.csv": counted.panel_scratches,
+    "improvements/14-tube-cart/tube-before.csv": counted.short_tube,
+    "improvements/16-notcher-on-wheels/routes-before.csv": counted.notcher_routes,
 }
 PHOTOS: Final[Mapping[str, Callable[[], bytes]]] = {
     **scenes_weld.SCENES,
     **scenes_cut.SCENES,
     **scenes_finish.SCENES,
+    **scenes_aids.SCENES,
 }
 
 

@@ -201,3 +201,48 @@ def pushes(moment: str) -> bytes:
         note = "" if before or place != 4 else "one wheel turned sideways in the grate"
         rows.append((day.isoformat(), operators[place], number_text(force), note))
     return csv_bytes(rows)
+
+
+# -- 13: scratched panels ---------------------------------------------------------------------
+
+
+def panel_scratches() -> bytes:
+    """Scratched panels a pallet, counted where they are unpacked for the shelter."""
+    chance = Chance(1301)
+    rows: Rows = [("date", "pallet", "pieces", "scratches", "note")]
+    for place, (day, _) in enumerate(spread_over(12, working_days(dt.date(2026, 10, 12), 6))):
+        note = "cardboard was out, paper between them" if place == 7 else ""
+        found = 3 if note else chance.count(4 * 0.22)
+        rows.append((day.isoformat(), place + 1, 4, found, note))
+    return csv_bytes(rows)
+
+
+# -- 14: short tube in front of the saw -------------------------------------------------------
+
+
+def short_tube() -> bytes:
+    """Tubes that lie in front of the saw and the floor they take up, every morning at seven."""
+    chance = Chance(1401)
+    rows: Rows = [("date", "pieces", "length (ft)", "width (ft)", "note")]
+    for day in working_days(dt.date(2026, 10, 5), 10):
+        rows.append(
+            (day.isoformat(), chance.randrange(17, 29), "8.5", number_text(chance.near(4.8, 0.4, 0.25), 2), "")
+        )
+    return csv_bytes(rows)
+
+
+# -- 16: the way to the notcher ---------------------------------------------------------------
+
+
+def notcher_routes() -> bytes:
+    """The way of one welder for the notched braces of one frame, as stations in order."""
+    chance = Chance(1602)
+    rows: Rows = [("date", "cycle", "operator", "part", "route", "note")]
+    parts, operators = chance.dealt(FRAMES, 12), chance.dealt(WELDERS, 12)
+    for place, (day, number) in enumerate(spread_over(12, working_days(dt.date(2026, 10, 27), 3))):
+        bay = "Weld bay 1" if operators[place] == "W2" else "Weld bay 2"
+        way, note = [bay, "Tool crib", bay], ""
+        if chance.random() < 0.3:
+            way, note = [*way, "Tool crib", bay], "one brace did not fit, notched again"
+        rows.append((day.isoformat(), number, operators[place], parts[place], " > ".join(way), note))
+    return csv_bytes(rows)
