@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -80,19 +81,13 @@ class Piles:
             mask[..., rows] = np.arange(rows.shape[1]) < count[..., None]
         return mask
 
-    def _by_length(self) -> list[NDArray[np.intp]]:
+    def _by_length(self) -> tuple[NDArray[np.intp], ...]:
         """The rows as arrays, (piles, pieces in each), those of one length together."""
-        lengths = sorted({len(row) for row in self.rows if row})
-        return [np.array([row for row in self.rows if len(row) == length], dtype=np.intp) for length in lengths]
+        return _arrays(self.rows)
 
     def choice(self, shares: Sequence[float] | Array) -> Mask:
-        """Which pieces are there when a response is largest; the fewest of them where several ways are equal."""
-        given = np.asarray(shares, dtype=float)
-        mask = np.zeros(self.n, dtype=bool)
-        for row in self.rows:
-            sums = np.concatenate(([0.0], np.cumsum(given[list(row)])))
-            mask[list(row[: int(np.argmax(sums))])] = True
-        return mask
+        """Which pieces are there when one response is largest; the fewest of them where several ways are equal."""
+        return self.choices(np.asarray(shares, dtype=float))
 
     def lowest_quotient(self, top: Array, bottom: Array, top_0: float, bottom_0: float) -> tuple[float, Mask]:
         """The smallest (top_0 + sum top) / (bottom_0 + sum bottom) over every way of loading.
@@ -115,3 +110,9 @@ class Piles:
             if not lower < quotient:
                 return quotient, mask
             quotient, mask = lower, found
+
+
+@lru_cache(maxsize=64)
+def _arrays(rows: tuple[tuple[int, ...], ...]) -> tuple[NDArray[np.intp], ...]:
+    lengths = sorted({len(row) for row in rows if row})
+    return tuple(np.array([row for row in rows if len(row) == length], dtype=np.intp) for length in lengths)

@@ -74,16 +74,17 @@ class _Frame:
         return float(shape @ dsbmv(band.shape[1] - 1, 1.0, band.T, shape, lower=1))
 
 
-def buckling_factor(batch: Batch, variant: int, thrust: Floats) -> float | None:
+def buckling_factor(batch: Batch, variant: int, thrust: Floats, *, below: float | None = None) -> float | None:
     """The factor on all loads at which a variant buckles.
 
     Args:
         batch: the variants.
         variant: which of them.
         thrust: first-order axial forces of one combination, (members,), positive in tension.
+        below: a factor from which on nobody asks: one try tells whether the frame stands at it.
 
     Returns:
-        None where no member is in compression to speak of.
+        None where no member is in compression to speak of, or where it stands at `below`.
     """
     bars = chosen(batch, np.array([variant])).bars
     p, q, _ = bars.principal()
@@ -93,15 +94,17 @@ def buckling_factor(batch: Batch, variant: int, thrust: Floats) -> float | None:
         return None
     springs = None if batch.springs is None else batch.springs[variant : variant + 1]
     top = float(np.min(CLAMPED * least[pushed] / thrust[pushed]))
-    return _critical(_Frame(batch.topology, bars, springs, thrust[None]), top)
+    return _critical(_Frame(batch.topology, bars, springs, thrust[None]), top, below)
 
 
-def _critical(frame: _Frame, top: float) -> float:
+def _critical(frame: _Frame, top: float, below: float | None) -> float | None:
     """Close in on the critical factor between nothing and the first member that cannot stand by itself."""
     unloaded = frame.band(0.0)
     scale = unloaded[:, 0] if unloaded.size else np.ones(0)
     shape = frame.shape(0.0, np.random.default_rng(1).standard_normal(len(scale)), scale)
     assert shape is not None  # noqa: S101  a mechanism was refused before
+    if below is not None and below < top and frame.shape(below, shape, scale) is not None:
+        return None
     if frame.shape(top * (1 - CLOSE / 2), shape, scale) is not None:
         return top
     low, high, last = 0.0, top, np.inf

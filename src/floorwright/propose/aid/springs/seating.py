@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
 from typing import Final
 
@@ -19,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from floorwright.basis.errors import InternalFault
-from floorwright.propose.aid.checks.tipping import XY, Support, edges
+from floorwright.propose.aid.checks.tipping import XY, Edge, Support, edges
 
 CONTACT_N_M: Final = 2e7
 """Stiffness of a foot or a wheel on its stop against the floor: 1 kN presses it in by 0.05 mm (common practice, no
@@ -203,25 +204,30 @@ def _pressed(law: _Law, weight_n: float) -> float:
 def _along(law: _Law, down: Floats, step: Floats, load: float) -> float:
     """How far to go along a step until the work of the forces balances that of the load; exact."""
 
-    def pull(t: float) -> float:
-        return float(law.force(down + t * step) @ step) - load
+    def pull(t: Floats) -> Floats:
+        return np.asarray(law.force(down + np.multiply.outer(t, step)) @ step - load)
 
     with np.errstate(divide="ignore", invalid="ignore"):
         crossings = np.concatenate(((law.begins - down) / step, (law.ends - down) / step))
-    marks = [0.0, *sorted(float(t) for t in crossings[np.isfinite(crossings)] if t > 0)]
-    low, pulls = 0.0, pull(0.0)
-    for mark in marks[1:]:
-        here = pull(mark)
-        if here >= 0:
-            return low - pulls * (mark - low) / (here - pulls) if here > pulls else mark
-        low, pulls = mark, here
-    beyond = low + 1.0
-    rise = pull(beyond) - pulls
-    return low - pulls / rise if rise > 0 else beyond
+    marks = np.concatenate(([0.0], np.sort(crossings[np.isfinite(crossings) & (crossings > 0)])))
+    pulls = pull(np.append(marks, marks[-1] + 1.0))
+    beyond = np.flatnonzero(pulls[1:-1] >= 0)
+    if len(beyond):
+        i = int(beyond[0])
+        low, mark, here, there = (float(x) for x in (marks[i], marks[i + 1], pulls[i], pulls[i + 1]))
+        return low - here * (mark - low) / (there - here) if there > here else mark
+    low, rise = float(marks[-1]), float(pulls[-1] - pulls[-2])
+    return low - float(pulls[-2]) / rise if rise > 0 else low + 1.0
 
 
 def _inside(places: Floats, at: XY) -> bool:
     """Whether a point lies within the outline of the contacts, its edge included."""
-    around = edges([Support(at=(float(x), float(y))) for x, y in places])
+    around = _outline(tuple((float(x), float(y)) for x, y in places))
     size = float(np.max(np.abs(places))) if len(places) else 0.0
     return len(around) >= 3 and all(edge.inside_m(*at) >= -1e-12 * size for edge in around)
+
+
+@lru_cache(maxsize=16)
+def _outline(places: tuple[XY, ...]) -> tuple[Edge, ...]:
+    """Edges of the contacts; the same ones are asked for at load after load."""
+    return edges([Support(at=at) for at in places])
