@@ -13,7 +13,7 @@ from floorwright.basis.quantity import LENGTH, MASS, Quantity, UnitSystem
 from floorwright.basis.working import Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.cautions import cautions
-from floorwright.propose.aid.checks import fit, handling, members, moving, place, stability, staying, wheels
+from floorwright.propose.aid.checks import fit, handling, joints, members, moving, place, stability, staying, wheels
 from floorwright.propose.aid.layout import Layout, kind_of
 from floorwright.propose.aid.rating import Rating, rate
 from floorwright.propose.aid.registry import pattern_of
@@ -27,6 +27,7 @@ CHECKS: Final[tuple[Callable[[Aid], Iterator[Finding]], ...]] = (
     wheels.findings,
     staying.findings,
     members.findings,
+    joints.findings,
     moving.findings,
     handling.findings,
     fit.findings,
@@ -181,9 +182,10 @@ def scene_of(layout: Layout) -> tuple[Shape, ...]:
             size_m=(
                 bar.section.depth_m,
                 bar.section.width_m,
-                bar.section.wall_nominal_m if bar.section.closed else 0.0,
+                bar.section.wall_nominal_m if bar.section.closed or bar.section.shape == "angle" else 0.0,
             ),
             round_=bar.section.outside_diameter_m is not None,
+            profile="angle" if bar.section.shape == "angle" else "",
             roll_rad=bar.roll_rad,
             label=name,
             part=bar.part,

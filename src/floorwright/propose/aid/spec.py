@@ -84,6 +84,9 @@ class Joints(Input):
     kind: JointKind = Field("welded", description="welded, clamped, bolted or pinned")
     weld_leg: PositiveLength | None = Field(None, description="leg of the fillet all round; unknown without it")
     electrode: Electrode = Field("E70", description="strength class of the filler: ksi, or 10 MPa for E43 and E49")
+    capped: bool = Field(
+        False, description="welded: a plate closes the open end of a tube where another part stands near that end"
+    )
     stiffness: Annotated[float, Measure(ROTATIONAL_STIFFNESS, above=0)] | None = Field(
         None, description="clamped: how stiff the joint is against turning, measured"
     )

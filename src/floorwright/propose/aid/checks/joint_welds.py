@@ -170,7 +170,7 @@ def _case(aid: Aid, places: Places, found: list[tuple[JointEnd, Seat, Floats]]) 
             up=stands.up,
             along_m=stands.along_m,
             across_m=stands.across_m,
-            corner=joints[0].corner,
+            open_end=joints[0].corner and not aid.spec.joints.capped,
             crossed=joints[0].crossed,
         )
     if face is not None and (outside := face.missing()):

@@ -23,7 +23,7 @@ from floorwright.propose.aid.joints.face_parts import Branch, Chord, JointKind, 
 from floorwright.propose.aid.joints.face_range import outside_range
 
 MOST_ASPECT: Final = 2.0
-CORNER_SHARE: Final = 0.5
+OPEN_SHARE: Final = 0.5
 """Part of the strength of a face that is left beside the open end of the section (AISC 360-16 K1, from memory)."""
 _SQUARE: Final = 1 / sqrt(2)
 
@@ -106,7 +106,7 @@ def shop_face(
     up: bool,
     along_m: float,
     across_m: float,
-    corner: bool,
+    open_end: bool,
     crossed: bool,
 ) -> ShopFace | None:
     """The joint as the formulas take it; None where the chord is not hollow.
@@ -117,7 +117,7 @@ def shop_face(
         branch_Fy_pa: yield strength of the branch.
         up: whether the branch stands on the side of the chord that its z looks at (else y).
         along_m, across_m: sizes of the branch along the chord and across it.
-        corner: whether the chord ends there.
+        open_end: whether the chord ends there without a cap.
         crossed: whether another branch stands on the opposite side.
     """
     if not chord.closed:
@@ -140,7 +140,7 @@ def shop_face(
         axial=axial,
         bending=bending,
         kinds=("T", "cross") if crossed else ("T",),
-        share=CORNER_SHARE if corner else 1.0,
+        share=OPEN_SHARE if open_end else 1.0,
         square=round_,
     )
 

@@ -98,20 +98,30 @@ material = "A500B_shaped"
 
 [base]
 width = "32 in"             # from rail to rail, the wheels stand under them
-rails = { section = "HSS3X3X3/16", material = "A500B_shaped" }
-beams = { section = "HSS3X3X3/16", material = "A500B_shaped" }
+rails = { section = "HSS3X3X1/4", material = "A500B_shaped" }
+beams = { section = "HSS3X3X1/4", material = "A500B_shaped" }
 
 [wheels]
 diameter = "8 in"
 width = "2 in"
 tread = "polyurethane"
-rating = "1400 lb"          # as printed on the caster
+rating = "1500 lb"          # as printed on the caster
 swivel = "one_end"
 brake = "total"
 
+[wheels.plate]              # between caster and frame, as printed in the maker's sheet
+length = "6-1/4 in"
+width = "4-1/2 in"
+thickness = "1/2 in"
+bolts_along = "5 in"
+bolts_across = "3-3/8 in"
+bolt = "1/2 in"
+bolt_grade = "Grade 5"
+material = "A36"
+
 [joints]
 kind = "welded"
-weld_leg = "3/16 in"
+weld_leg = "5/16 in"
 
 [route]
 floor = "concrete"

@@ -76,6 +76,16 @@ brake = "total"
 braked = "all"
 height = "6-1/2 in"
 
+[wheels.plate]              # between caster and frame, as printed in the maker's sheet
+length = "3-3/4 in"
+width = "2-5/8 in"
+thickness = "1/4 in"
+bolts_along = "3 in"
+bolts_across = "1-3/4 in"
+bolt = "5/16 in"
+bolt_grade = "Grade 5"
+material = "A36"
+
 [joints]
 kind = "welded"
 weld_leg = "1/8 in"

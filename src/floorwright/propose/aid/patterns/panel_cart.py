@@ -111,9 +111,20 @@ rating = "600 lb"           # as printed on the caster
 swivel = "one_end"
 brake = "total"
 
+[wheels.plate]              # between caster and frame, as printed in the maker's sheet
+length = "4-1/2 in"
+width = "4 in"
+thickness = "1/4 in"
+bolts_along = "3-3/8 in"
+bolts_across = "2-5/8 in"
+bolt = "3/8 in"
+bolt_grade = "Grade 5"
+material = "A36"
+
 [joints]
 kind = "welded"
 weld_leg = "1/8 in"
+capped = true               # plates close the ends of the rails that the handle stands on
 
 [route]
 floor = "concrete"

@@ -19,7 +19,7 @@ length = "42 in"
 height = "30 in"
 leg_spread = "30 in"
 leg_inset = "4 in"
-beam = { section = "HSS3X2X1/8", material = "A500B_shaped" }
+beam = { section = "HSS3X2X1/8", material = "A500C_shaped" }
 legs = { section = "HSS1-1/2X1-1/2X1/8", material = "A500B_shaped" }
 rails = { section = "HSS2X2X1/8", material = "A500B_shaped" }
 braces = { section = "HSS1-1/2X1-1/2X1/8", material = "A500B_shaped" }
@@ -47,7 +47,7 @@ cycles_a_day = 12
 
 [joints]
 kind = "welded"
-weld_leg = "1/8 in"
+weld_leg = "3/16 in"
 
 [wheels]
 diameter = "3 in"
