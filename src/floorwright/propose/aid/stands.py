@@ -181,12 +181,18 @@ def solve(layout: Layout) -> Causes:
         points=None,
         settled=None,
     )
-    stands, factors = [], []
+    stands: list[Stand] = []
+    pressed: list[tuple[Batch, Floats]] = []
+    held_at = [0] * len(supports)
     for on in sets_of(supports):
-        stand, factor = _stand(batch, on, supports, columns, layout)
+        # What pushes sideways goes into one support: each in its turn, so that no leg is left out.
+        first = min(on, key=lambda i: held_at[i])
+        held_at[first] += 1
+        stand, standing, thrust = _stand(batch, on, first, supports, columns, layout)
         stands.append(stand)
-        factors.append(factor)
-    least = [factor for factor in factors if factor is not None]
+        # Three-point stands differ little from the whole one in what buckles; the whole one and one of them tell.
+        if len(on) == len(supports) or on[:2] == (0, 1):
+            pressed.append((standing, thrust))
     return Causes(
         layout=layout,
         supports=supports,
@@ -194,7 +200,7 @@ def solve(layout: Layout) -> Causes:
         bars=bars,
         nodes=tuple(layout.nodes),
         stands=tuple(stands),
-        buckling=min(least) if least else None,
+        buckling=_buckling(pressed),
         self_moment=np.array([_self_moment(layout, name) for name in bars]),
         masses=np.array([layout.own_kg, *(piece.strength_kg for piece in layout.pieces)]),
     )
@@ -348,15 +354,21 @@ def _self_moment(layout: Layout, name: str) -> float:
 
 
 def _stand(
-    batch: Batch, on: tuple[int, ...], supports: tuple[Support, ...], columns: list[int], layout: Layout
-) -> tuple[Stand, float | None]:
+    batch: Batch,
+    on: tuple[int, ...],
+    a: int,
+    supports: tuple[Support, ...],
+    columns: list[int],
+    layout: Layout,
+) -> tuple[Stand, Batch, Floats]:
+    """What every cause does; the frame as it stands, and its axial forces with every piece on it."""
     index = {name: i for i, name in enumerate(batch.node_names)}
     places = [index[UNDER + support.name] for support in supports]
     held = np.zeros(6 * len(index), dtype=bool)
     for i in on:
         held[6 * places[i] + 2] = True
     # Sideways just enough holds it: one support both ways, the farthest other one across the line between them.
-    a, b = max(combinations(on, 2), key=lambda pair: _apart(supports, *pair))
+    b = max((i for i in on if i != a), key=lambda i: _apart(supports, a, i))
     held[6 * places[a] : 6 * places[a] + 2] = True
     dx, dy = (abs(supports[a].at[i] - supports[b].at[i]) for i in (0, 1))
     held[6 * places[b] + (1 if dx >= dy else 0)] = True
@@ -371,10 +383,17 @@ def _stand(
     all_down = solved.end_forces[0][[0, *range(3, 3 + n)]].sum(axis=0)
     thrust = mean_thrust(all_down)
     thrust = np.where(np.abs(thrust) > 1e-9 * np.max(np.abs(all_down), initial=1.0), thrust, 0.0)
-    # Three-point stands differ little from the whole one in what buckles; the whole one and one of them tell.
-    factor = buckling_factor(standing, 0, thrust) if len(on) == len(supports) or on[:2] == (0, 1) else None
     moved = solved.displacements[0][:, [index[name] for name in layout.nodes], :3]
-    return Stand(on=on, forces=inside, contact=contact, moved=moved), factor
+    return Stand(on=on, forces=inside, contact=contact, moved=moved), standing, thrust
+
+
+def _buckling(pressed: list[tuple[Batch, Floats]]) -> float | None:
+    """The least factor of all; the whole stand, which buckles last as a rule, is asked last."""
+    least: float | None = None
+    for standing, thrust in reversed(pressed):
+        factor = buckling_factor(standing, 0, thrust, below=least)
+        least = least if factor is None else factor if least is None else min(least, factor)
+    return least
 
 
 def _apart(supports: tuple[Support, ...], a: int, b: int) -> float:
