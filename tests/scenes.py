@@ -53,3 +53,4 @@ ONE_TUBE = Shape(
     role="rail",
 )
 ONE_PIPE = replace(ONE_TUBE, size_m=(0.0422, 0.0422, 0.0036), round_=True, label="pipe", part="pipe")
+ONE_ANGLE = replace(ONE_TUBE, size_m=(0.05, 0.04, 0.005), profile="angle", label="angle", part="angle")

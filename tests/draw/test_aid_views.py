@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from itertools import combinations
@@ -12,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from floorwright.basis.metal.section import angle
 from floorwright.basis.proposal import Shape
 from floorwright.basis.quantity import UnitSystem
 from floorwright.draw.aid_dimensions import Measure, extent, measures
@@ -23,8 +25,10 @@ from floorwright.draw.aid_solids import bar_axes, joined, solids_of
 from floorwright.draw.aid_strokes import strokes
 from floorwright.draw.aid_views import NARROW, WIDE, aid_pictures, dimension_lines, picture_box, views
 from floorwright.draw.picture import Size
+from floorwright.propose.aid.design import scene_of
 from floorwright.propose.aid.frame.element import axes_of
-from scenes import NAMES, ONE_PIPE, ONE_TUBE, layout_of, many_bars, mirrored, scene
+from floorwright.propose.aid.registry import PATTERNS
+from scenes import NAMES, ONE_ANGLE, ONE_PIPE, ONE_TUBE, layout_of, many_bars, mirrored, scene
 
 SVG = "{http://www.w3.org/2000/svg}"
 SYSTEMS: tuple[UnitSystem, UnitSystem] = ("us", "si")
@@ -224,6 +228,18 @@ def test_cutting_a_line_at_a_window() -> None:
     assert {(round(u, 9), round(v, 9)) for u, v in shared} == {(1.5, 1.5), (2.0, 1.5), (2.0, 2.0), (1.5, 2.0)}
 
 
+def test_an_angle_shows_its_legs_round_its_centroid() -> None:
+    """The section of the metal tables knows where its centroid lies: 50 x 40 x 5 mm."""
+    legs = [seen(solid, FRONT) for solid in solids_of((ONE_ANGLE,))]
+    assert len(legs) == 2
+    section = angle(0.05, 0.04, 0.005)
+    # A bar along x has its width along y, which runs to the right from the front.
+    assert min(leg.low[0] for leg in legs) == pytest.approx(-section.centroid_y_m)
+    assert min(leg.low[1] for leg in legs) == pytest.approx(0.5 - section.centroid_z_m)
+    assert max(leg.high[1] for leg in legs) == pytest.approx(0.55 - section.centroid_z_m)
+    assert extent((ONE_ANGLE,)).high[2] == pytest.approx(0.55 - section.centroid_z_m)  # type: ignore[union-attr]
+
+
 def test_bars_cut_as_one_are_drawn_as_one() -> None:
     halves = (
         replace(ONE_TUBE, points_m=((0.0, 0.0, 0.5), (0.4, 0.0, 0.5)), label="rail 1"),
@@ -297,3 +313,16 @@ def test_round_things_are_round() -> None:
     svg = views(scene("bar_cart"), "us")["side"]
     assert svg.count("<circle") == 8  # four wheels with their axles
     assert len(seen(solids_of((ONE_PIPE,))[0], ISO).outline) > 8
+
+
+def test_a_frame_of_angle_iron_comes_out_as_angles() -> None:
+    """Otherwise they would be drawn, and handed to CAD, as solid bars."""
+    pattern = PATTERNS["free_frame"]
+    raw = tomllib.loads(pattern.example)
+    for stock in raw["stocks"].values():
+        stock |= {"section": "L2X2X1/4", "material": "A36"}
+    shapes = scene_of(pattern.lay_out(pattern.read(raw)))
+    bars = [each for each in shapes if each.kind == "bar"]
+    assert {each.profile for each in bars} == {"angle"}
+    # AISC shapes database: L2X2X1/4 has legs of 2 in and is 1/4 in thick.
+    assert {tuple(round(size / 0.0254, 6) for size in each.size_m) for each in bars} == {(2.0, 2.0, 0.25)}

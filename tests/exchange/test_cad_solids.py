@@ -20,7 +20,7 @@ from floorwright.draw.aid_dimensions import extent
 from floorwright.draw.aid_solids import joined
 from floorwright.exchange.gltf import glb
 from floorwright.exchange.step import step
-from scenes import NAMES, ONE_PIPE, ONE_TUBE, layout_of, many_bars, scene
+from scenes import NAMES, ONE_ANGLE, ONE_PIPE, ONE_TUBE, layout_of, many_bars, scene
 
 
 def of_glb(content: bytes) -> Mapping[str, trimesh.Trimesh]:
@@ -109,6 +109,18 @@ def test_step_of_tubes_and_pipes_by_hand(tmp_path: Path) -> None:
     assert meshes["rail"].volume == pytest.approx(564e-6, rel=1e-4)
     assert meshes["pipe"].volume == pytest.approx(436.56e-6, rel=2e-3)
     assert meshes["solid"].volume == pytest.approx(2400e-6, rel=1e-4)
+
+
+def test_an_angle_is_an_angle_about_its_centroid(tmp_path: Path) -> None:
+    """50 x 40 x 5 mm, 1 m long: 5 x (50 + 40 - 5) mm2 x 1 m = 425 cm3; the ends of a bar are its centroid."""
+    upright = replace(ONE_ANGLE, part="post", points_m=((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)), roll_rad=0.3)
+    made = of_glb(glb((ONE_ANGLE, upright)))
+    for meshes in (made, of_step(step((ONE_ANGLE, upright)), tmp_path)):
+        assert meshes["angle"].is_watertight
+        assert meshes["angle"].volume == pytest.approx(425e-6, rel=1e-4)
+        assert meshes["post"].volume == pytest.approx(425e-6, rel=1e-4)
+    assert made["angle"].center_mass == pytest.approx([0.5, 0.5, 0.0], abs=1e-6)  # y up
+    assert made["post"].center_mass == pytest.approx([0.0, 0.5, 0.0], abs=1e-6)
 
 
 def test_step_names_every_product_once() -> None:

@@ -54,6 +54,8 @@ class Shape:
         size_m: bar: depth (along its z), width (along its y), wall (0 for a solid one); plate: thickness; wheel:
             diameter and width; else empty.
         round_: whether a bar is round.
+        profile: "angle" for a bar of two legs, upright and lying, with the heel at the lower left; its size is then
+            the upright leg, the lying leg and their thickness, and its ends are the centroid's. Else "".
         roll_rad: of a bar about its axis.
         label: what it is; part: name of the part that it belongs to; role: leg, rail, piece, wheel ...
     """
@@ -62,6 +64,7 @@ class Shape:
     points_m: tuple[tuple[float, float, float], ...]
     size_m: tuple[float, ...] = ()
     round_: bool = False
+    profile: Literal["", "angle"] = ""
     roll_rad: float = 0.0
     label: str = ""
     part: str = ""

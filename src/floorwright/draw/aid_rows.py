@@ -85,7 +85,9 @@ def _placed(
     # A row further out is better than a text beside its line.
     tries = _tries(measure, low, high, long)
     choices = [
-        (row + (not inside), row, at, inside, far) for row in range(len(placed) + 2) for at, inside, far in tries
+        (row + (0.0 if inside else 1.5), row, at, inside, far)
+        for row in range(len(placed) + 2)
+        for at, inside, far in tries
     ]
     for _, row, at, inside, far in sorted(choices, key=lambda choice: choice[0]):
         line = Line(measure, row, low, high, at, long, inside, far)

@@ -51,7 +51,7 @@ def bar_axes(shape: Shape) -> tuple[XYZ, XYZ, XYZ]:
 
 
 def solid_of(shape: Shape) -> Solid | None:
-    """The solid of a shape; None for a line, and for a bar or plate without any extent."""
+    """The solid of a shape (of an angle the box round it); None for a line, and for what has no extent."""
     if shape.kind == "bar":
         return _bar(shape)
     if shape.kind == "plate":
@@ -64,8 +64,27 @@ def solid_of(shape: Shape) -> Solid | None:
 
 
 def solids_of(shapes: Iterable[Shape]) -> tuple[Solid, ...]:
-    """The solids of a scene, lines left out."""
-    return tuple(solid for shape in shapes if (solid := solid_of(shape)) is not None)
+    """The solids of a scene, lines left out; an angle is two, one a leg."""
+    return tuple(solid for shape in shapes for solid in _convex(shape))
+
+
+def _convex(shape: Shape) -> list[Solid]:
+    if shape.kind == "bar" and shape.profile == "angle" and not near(*shape.points_m):
+        inner, up, heel_up, heel, along, along_up = angle_ring(shape)
+        return [_drawn_out(shape, [heel, (inner[0], heel[1]), up, heel_up]),
+                _drawn_out(shape, [(inner[0], heel[1]), along, along_up, inner])]  # fmt: skip
+    solid = solid_of(shape)
+    return [] if solid is None else [solid]
+
+
+def angle_ring(shape: Shape) -> list[tuple[float, float]]:
+    """Outline of an angle across its width and depth from its centroid, counterclockwise from the inner corner."""
+    depth, width, wall = shape.size_m
+    upright, lying = depth * wall, (width - wall) * wall
+    across = (upright * wall / 2 + lying * (width + wall) / 2) / (upright + lying)
+    up = (upright * depth / 2 + lying * wall / 2) / (upright + lying)
+    corners = ((wall, wall), (wall, depth), (0.0, depth), (0.0, 0.0), (width, 0.0), (width, wall))
+    return [(a - across, b - up) for a, b in corners]
 
 
 def joined(scene: Sequence[Shape]) -> tuple[Shape, ...]:
@@ -90,7 +109,12 @@ def joined(scene: Sequence[Shape]) -> tuple[Shape, ...]:
 def _runs_on(one: Shape, other: Shape) -> bool:
     if not (one.kind == other.kind == "bar" and one.part and one.part == other.part):
         return False
-    if (one.size_m, one.round_, one.roll_rad) != (other.size_m, other.round_, other.roll_rad):
+    if (one.size_m, one.round_, one.profile, one.roll_rad) != (
+        other.size_m,
+        other.round_,
+        other.profile,
+        other.roll_rad,
+    ):
         return False
     meet = near(one.points_m[1], other.points_m[0]) or near(one.points_m[0], other.points_m[1])
     if not meet or near(*one.points_m) or near(*other.points_m):
@@ -99,18 +123,27 @@ def _runs_on(one: Shape, other: Shape) -> bool:
 
 
 def _bar(shape: Shape) -> Solid | None:
-    start, end = shape.points_m
-    if near(start, end):
+    if near(*shape.points_m):
         return None
-    _, y, z = bar_axes(shape)
     depth, width = shape.size_m[0], shape.size_m[1]
     if shape.round_:
         ring = [
             (width / 2 * cos(2 * pi * i / ROUND_SIDES), depth / 2 * sin(2 * pi * i / ROUND_SIDES))
             for i in range(ROUND_SIDES)
         ]
+    elif shape.profile == "angle":
+        corners = angle_ring(shape)
+        (left, low), (right, high) = ((f(c[0] for c in corners), f(c[1] for c in corners)) for f in (min, max))
+        ring = [(left, low), (right, low), (right, high), (left, high)]
     else:
         ring = [(width / 2 * a, depth / 2 * b) for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+    return _drawn_out(shape, ring)
+
+
+def _drawn_out(shape: Shape, ring: Sequence[tuple[float, float]]) -> Solid:
+    """A bar of a convex section, across its width and depth."""
+    start, end = shape.points_m
+    _, y, z = bar_axes(shape)
     offsets = [plus(times(y, a), times(z, b)) for a, b in ring]
     return _prism(shape, [plus(start, each) for each in offsets], minus(end, start), smooth=shape.round_)
 

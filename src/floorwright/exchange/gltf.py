@@ -14,7 +14,7 @@ import numpy as np
 
 from floorwright.basis.errors import InputError
 from floorwright.basis.proposal import Shape
-from floorwright.draw.aid_solids import Solid, bar_axes, joined, near, solid_of
+from floorwright.draw.aid_solids import Solid, angle_ring, bar_axes, joined, near, solid_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -101,9 +101,7 @@ def _tube(shape: Shape) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """A bar with its bore, square to its axis at both ends."""
     start, end = (np.array(point) for point in shape.points_m)
     _, y, z = (np.array(axis) for axis in bar_axes(shape))
-    rings = [ring_of(shape, inside=False)]
-    if shape.size_m[2] > 0:
-        rings.append(ring_of(shape, inside=True))
+    rings = rings_of(shape)
     n = len(rings[0])
     points = np.concatenate(
         [middle + ring[:, :1] * y + ring[:, 1:] * z for ring in rings for middle in (start, end)]
@@ -126,11 +124,18 @@ def _tube(shape: Shape) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     return points, np.array(faces)
 
 
-def ring_of(shape: Shape, *, inside: bool) -> NDArray[np.float64]:
-    """Outline of a bar's section across its width and depth, in metres, counterclockwise seen from its end."""
-    depth, width, wall = shape.size_m
-    off = wall if inside else 0.0
-    b, d = width / 2 - off, depth / 2 - off
+def rings_of(shape: Shape) -> list[NDArray[np.float64]]:
+    """Outline of a bar's section, and of its bore where it has one.
+
+    Across its width and depth, in metres, counterclockwise seen from its end; all corners are seen from the first.
+    """
+    if shape.profile == "angle":
+        return [np.array(angle_ring(shape))]
+    return [_ring(shape, 0.0)] + ([_ring(shape, shape.size_m[2])] if shape.size_m[2] > 0 else [])
+
+
+def _ring(shape: Shape, off: float) -> NDArray[np.float64]:
+    b, d = shape.size_m[1] / 2 - off, shape.size_m[0] / 2 - off
     if shape.round_:
         turn = 2 * np.pi * np.arange(_SIDES) / _SIDES
         # A polygon of the circle's area, so that volume and mass are right.

@@ -12,7 +12,7 @@ from typing import Final
 
 from floorwright.basis.proposal import Shape
 from floorwright.draw.aid_solids import Solid, bar_axes, joined, minus, near, plus, solid_of, times, unit
-from floorwright.exchange.gltf import nothing_solid, ring_of, unique
+from floorwright.exchange.gltf import nothing_solid, rings_of, unique
 from floorwright.exchange.step_solids import Solids
 from floorwright.exchange.step_text import StepText, quoted
 
@@ -66,10 +66,10 @@ def _bar(solids: Solids, shape: Shape) -> str:
     if shape.round_ and depth == width:
         length = sum(part * part for part in along) ** 0.5
         return solids.tube(start, x, y, length, depth / 2, depth / 2 - wall if wall else 0.0)
-    rings = []
-    for inside in (False, True) if wall else (False,):
-        flat = ring_of(shape, inside=inside) * _MM
-        rings.append([plus(start, plus(times(y, float(a)), times(z, float(b)))) for a, b in flat])
+    rings = [
+        [plus(start, plus(times(y, _MM * float(a)), times(z, _MM * float(b)))) for a, b in ring]
+        for ring in rings_of(shape)
+    ]
     return solids.prism(rings, along)
 
 
