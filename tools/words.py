@@ -41,8 +41,6 @@ def collected() -> Catalog:
     for name, line, message, comments, context in extract_from_dir(
         SOURCE, METHODS, {"**.html": {"silent": "false"}}, KEYWORDS, comment_tags=("Translators:",)
     ):
-        if Path(name).parts[0] == "report":
-            continue
         if message:
             found.add(message, locations=[(name, line)], auto_comments=comments, context=context)
     return found

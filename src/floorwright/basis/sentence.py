@@ -7,7 +7,7 @@ template, as `gettext` finds any message; the tool that collects messages looks 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import Any, Protocol, Self
 
@@ -41,9 +41,13 @@ class Sentence(str):
     n: int | None
 
     def __new__(cls, template: str, values: Mapping[str, object], many: str = "", n: int | None = None) -> Self:
-        made = super().__new__(cls, (template if n is None or n == 1 else many).format(**values))
+        made = super().__new__(cls, cls._shown((template if n is None or n == 1 else many).format(**values)))
         made.template, made.values, made.many, made.n = template, MappingProxyType(dict(values)), many, n
         return made
+
+    @classmethod
+    def _shown(cls, text: str) -> str:
+        return text
 
     def __str__(self) -> str:
         return self
@@ -53,17 +57,31 @@ class Sentence(str):
 
     def translated(self, catalogue: Catalogue) -> str:
         """The sentence in the language of a catalogue, and with it the sentences inside."""
+        if not self.template:
+            return ""  # gettext answers "" with the head of the catalogue
         template = (
             catalogue.gettext(self.template)
             if self.n is None
             else catalogue.ngettext(self.template, self.many, self.n)
         )
-        return template.format(
-            **{
-                name: value.translated(catalogue) if isinstance(value, Sentence) else value
-                for name, value in self.values.items()
-            }
-        )
+        values = {
+            name: value.translated(catalogue) if isinstance(value, Sentence) else value
+            for name, value in self.values.items()
+        }
+        return self._shown(template.format(**values))
+
+    def with_values(self, change: Callable[[str], str]) -> Self:
+        """The same sentence with every text that was put into it changed."""
+        values = {name: change(value) if isinstance(value, str) else value for name, value in self.values.items()}
+        return type(self)(self.template, values, self.many, self.n)
+
+
+class _Capital(Sentence):
+    """A sentence with a capital at its start, in whatever language it is said."""
+
+    @classmethod
+    def _shown(cls, text: str) -> str:
+        return text[:1].upper() + text[1:]
 
 
 def template(text: str) -> str:
@@ -79,6 +97,13 @@ def said(template: str, /, **values: object) -> Sentence:
 def said_n(one: str, many: str, n: int, /, **values: object) -> Sentence:
     """A sentence that counts: `said_n("{n} reading", "{n} readings", have)`."""
     return Sentence(one, values | {"n": n}, many, n)
+
+
+def capital(text: str) -> str:
+    """The text with a capital at its start, where it starts a sentence or a row."""
+    if isinstance(text, Sentence):
+        return _Capital(text.template, text.values, text.many, text.n)
+    return text[:1].upper() + text[1:]
 
 
 def joined(parts: Iterable[str], between: str = " ") -> Sentence:

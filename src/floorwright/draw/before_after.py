@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 import numpy as np
 
+from floorwright.basis.sentence import Sentence, joined, said, said_n
 from floorwright.draw import ink
 from floorwright.draw.picture import Picture, Size, chart
 from floorwright.draw.place import Box, place_labels, point_box
-from floorwright.draw.scale import Scale, scale_for, tick_labels
-from floorwright.draw.text import clean, count_text, decimals_for, number_text
+from floorwright.draw.scale import Scale, axis_words, scale_for, tick_labels
+from floorwright.draw.text import Say, clean, decimals_for, number_text
 
 SHOW_EACH_BELOW: Final = 200  # house rule: beyond that, dots run together and a summary says more
 DEFAULT_SIZE: Final = Size(346, 178)
@@ -66,16 +67,19 @@ def before_after(
     unit: str,
     zero: bool = True,
     size: Size = DEFAULT_SIZE,
+    say: Say = str,
 ) -> Picture:
     """Draw two samples, one above the other, on one axis.
 
     Every observation is a dot where there are fewer than 200 in all; beyond that a thin line holds nine
-    tenths of them, a thick one the middle half, and outliers stay dots. `unit` names the axis.
+    tenths of them, a thick one the middle half, and outliers stay dots. `unit` names the axis. `say` puts the
+    words into another language.
 
     Raises:
         ValueError: when neither sample holds an observation.
     """
-    samples = [s for s in (before, after) if s is not None and s.points]
+    unit = say(unit)
+    samples = [replace(s, label=say(s.label)) for s in (before, after) if s is not None and s.points]
     if not samples:
         raise ValueError("a chart needs at least one observation")
     each = sum(len(s.points) for s in samples) < SHOW_EACH_BELOW
@@ -87,7 +91,7 @@ def before_after(
     decimals = decimals_for(*(x for s in samples for x in (s.mean, s.low, s.high) if x is not None), 0)
     height = plot.height / (2 if after is not None else 1)
     rows = [
-        _Row(sample, top=i * height, height=height, second=sample is after, scale=scale)
+        _Row(sample, top=i * height, height=height, second=i > 0 or not before.points, scale=scale, say=say)
         for i, sample in enumerate(samples)
     ]
     radius = min(row.fitting(each=each) for row in rows)
@@ -101,7 +105,13 @@ def before_after(
                 "field": "x",
                 "type": "quantitative",
                 "scale": {"domain": [scale.low, scale.high], "nice": False, "zero": False},
-                "axis": {"title": clean(unit) or None, "grid": False, "tickSize": 5, **tick_labels(scale)},
+                "axis": {
+                    "title": clean(unit) or None,
+                    "description": say(axis_words(clean(unit), scale.low, scale.high)),
+                    "grid": False,
+                    "tickSize": 5,
+                    **tick_labels(scale),
+                },
             },
             "y": {
                 "field": "y",
@@ -112,8 +122,9 @@ def before_after(
         },
         "layer": layers,
     }
-    text = _say(samples, measure=measure, unit=unit, decimals=decimals, each=each)
-    return chart(spec, size=size, title=f"{clean(measure)}: before and after", text=text)
+    told = _told(samples, measure=clean(measure), unit=clean(unit), decimals=decimals, each=each)
+    title = say(said("{measure}: before and after", measure=clean(measure)))
+    return chart(spec, size=size, title=title, text=" ".join(map(say, told)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +136,7 @@ class _Row:
     height: float
     second: bool
     scale: Scale
+    say: Say
 
     @property
     def dots_y(self) -> float:
@@ -163,7 +175,7 @@ class _Row:
         return found
 
     def _headline(self, decimals: int, unit: str) -> dict[str, Any]:
-        words = headline(self.sample, decimals)
+        words = self.say(headline(self.sample, decimals))
         return {
             "data": {"values": [{"x": self.scale.low, "y": self.top + 7, "t": words}]},
             "mark": {
@@ -185,8 +197,7 @@ class _Row:
                 "x": p.value,
                 "y": self.dots_y + dy,
                 "kind": "foreign" if p.foreign else "outlier" if p.outlier else "kept",
-                "d": f"{self.sample.label}: {number_text(p.value, max(decimals, decimals_for(p.value)))} {unit}"
-                + (", foreign, kept out of the mean" if p.foreign else ", outlier" if p.outlier else ""),
+                "d": self.say(self._dot_words(p, decimals, unit)),
             }
             for p, dy in zip(points, offsets, strict=True)
         ]
@@ -205,6 +216,15 @@ class _Row:
         labels = self._labels(rows, plot)
         return [*layers, labels] if labels else layers
 
+    def _dot_words(self, point: Point, decimals: int, unit: str) -> Sentence:
+        value = f"{number_text(point.value, max(decimals, decimals_for(point.value)))} {unit}"
+        parts = {"label": self.sample.label, "value": value}
+        if point.foreign:
+            return said("{label}: {value}, foreign, kept out of the mean", **parts)
+        if point.outlier:
+            return said("{label}: {value}, outlier", **parts)
+        return said("{label}: {value}", **parts)
+
     def _ring(self, data: list[dict[str, Any]]) -> dict[str, Any]:
         mark = {
             "type": "point",
@@ -217,10 +237,11 @@ class _Row:
         return {"data": {"values": data}, "mark": {**mark, "aria": False, "opacity": 1}}
 
     def _labels(self, rows: list[dict[str, Any]], plot: Size) -> dict[str, Any] | None:
-        spots = [(self.scale.px(r["x"]), r["y"], r["kind"]) for r in rows]
-        wanted = sorted((s for s in spots if s[2] != "kept"), key=lambda s: -s[0])
+        names = {"outlier": self.say(said("outlier")), "foreign": self.say(said("foreign")), "kept": ""}
+        spots = [(self.scale.px(r["x"]), r["y"], names[r["kind"]]) for r in rows]
+        wanted = sorted((s for s in spots if s[2]), key=lambda s: -s[0])
         taken = [point_box(x, y, 6) for x, y, _ in spots]
-        head = ink.text_width(headline(self.sample, 1), ink.HEAD_SIZE)
+        head = ink.text_width(self.say(headline(self.sample, 1)), ink.HEAD_SIZE)
         taken.append(Box(0, self.top, head, self.top + _HEAD))
         taken.append(Box(0, self.mean_y - 5, plot.width, self.mean_y + 5))
         row = Box(0, self.top, plot.width, self.top + self.height)
@@ -237,21 +258,26 @@ class _Row:
     def _summary(self) -> list[dict[str, Any]]:
         kept = np.array([p.value for p in self.sample.points if not p.foreign])
         p05, q1, q3, p95 = (float(x) for x in np.quantile(kept, [0.05, 0.25, 0.75, 0.95]))
-        label = self.sample.label
+        most = said("{label}: nine tenths lie between these ends", label=self.sample.label)
+        half = said("{label}: the middle half lies between these ends", label=self.sample.label)
         return [
-            self._bar(p05, p95, self.dots_y, 5, self.colour, f"{label}: nine tenths lie between these ends"),
-            self._bar(q1, q3, self.dots_y, 16, self.colour, f"{label}: the middle half lies between these ends"),
+            self._bar(p05, p95, self.dots_y, 5, self.colour, self.say(most)),
+            self._bar(q1, q3, self.dots_y, 16, self.colour, self.say(half)),
         ]
 
     def _mean(self, decimals: int, unit: str) -> list[dict[str, Any]]:
         sample = self.sample
-        words = f"{sample.label}: mean {number_text(sample.mean or 0.0, decimals)} {unit}"
+        mean = f"{number_text(sample.mean or 0.0, decimals)} {unit}"
+        words = self.say(said("{label}: mean {mean}", label=sample.label, mean=mean))
         layers: list[dict[str, Any]] = []
         if sample.low is not None and sample.high is not None:
-            span = f"{number_text(sample.low, decimals)} to {number_text(sample.high, decimals)}"
-            layers.append(
-                self._bar(sample.low, sample.high, self.mean_y, ink.THICK, ink.INK, f"{words}, interval {span}")
+            span = said(
+                "{mean}, interval {low} to {high}",
+                mean=words,
+                low=number_text(sample.low, decimals),
+                high=number_text(sample.high, decimals),
             )
+            layers.append(self._bar(sample.low, sample.high, self.mean_y, ink.THICK, ink.INK, self.say(span)))
         tick = {"type": "tick", "orient": "vertical", "size": 15, "thickness": 4, "color": ink.INK, "opacity": 1}
         data = {"values": [{"x": sample.mean, "y": self.mean_y}]}
         layers.append({"data": data, "mark": tick, "encoding": {"description": {"value": words}}})
@@ -265,15 +291,26 @@ class _Row:
         }
 
 
-def headline(sample: Sample, decimals: int) -> str:
+def headline(sample: Sample, decimals: int) -> Sentence:
     """The direct label of a row: `Before: mean 62.4 (58.1 to 66.7), 24 seen`."""
     kept = sum(not p.foreign for p in sample.points)
     if sample.mean is None:
-        return f"{sample.label}: {kept} seen"
-    words = f"{sample.label}: mean {number_text(sample.mean, decimals)}"
-    if sample.low is not None and sample.high is not None:
-        words += f" ({number_text(sample.low, decimals)} to {number_text(sample.high, decimals)})"
-    return f"{words}, {kept} seen"
+        return said_n("{label}: {n} seen", "{label}: {n} seen", kept, label=sample.label)
+    return said_n(
+        "{label}: {mean}, {n} seen",
+        "{label}: {mean}, {n} seen",
+        kept,
+        label=sample.label,
+        mean=_mean(sample, decimals),
+    )
+
+
+def _mean(sample: Sample, decimals: int) -> Sentence:
+    mean = number_text(sample.mean or 0.0, decimals)
+    if sample.low is None or sample.high is None:
+        return said("mean {mean}", mean=mean)
+    low, high = number_text(sample.low, decimals), number_text(sample.high, decimals)
+    return said("mean {mean} ({low} to {high})", mean=mean, low=low, high=high)
 
 
 def _clear(px: Sequence[float], *, radius: float, room: float) -> bool:
@@ -304,26 +341,27 @@ def stacked(px: Sequence[float], *, radius: float, room: float) -> list[float]:
     return offsets
 
 
-def _say(samples: Sequence[Sample], *, measure: str, unit: str, decimals: int, each: bool) -> str:
-    parts = [f"{clean(measure)}, in {clean(unit)}." if unit else f"{clean(measure)}."]
+def _told(samples: Sequence[Sample], *, measure: str, unit: str, decimals: int, each: bool) -> Iterator[Sentence]:
+    """The chart in sentences."""
+    yield said("{measure}, in {unit}.", measure=measure, unit=unit) if unit else said("{measure}.", measure=measure)
     for sample in samples:
         values = [p.value for p in sample.points if not p.foreign]
-        words = f"{sample.label}: {count_text(len(values), 'observation', 'observations')}"
+        parts: list[Sentence] = [said_n("{n} observation", "{n} observations", len(values))]
         if values:
-            words += f" from {number_text(min(values))} to {number_text(max(values))}"
+            parts[0] = said(
+                "{count} from {low} to {high}",
+                count=parts[0],
+                low=number_text(min(values)),
+                high=number_text(max(values)),
+            )
         if sample.mean is not None:
-            words += f", mean {number_text(sample.mean, decimals)}"
-            if sample.low is not None and sample.high is not None:
-                words += f" ({number_text(sample.low, decimals)} to {number_text(sample.high, decimals)})"
-        parts.append(words + ".")
-        outliers = [number_text(p.value) for p in sample.points if p.outlier and not p.foreign]
-        if outliers:
-            parts.append(f"Outliers, shown ringed and kept in the mean: {', '.join(outliers[:8])}.")
-        foreign = [number_text(p.value) for p in sample.points if p.foreign]
-        if foreign:
-            parts.append(f"Foreign elements, shown hollow and kept out of the mean: {', '.join(foreign[:8])}.")
+            parts.append(_mean(sample, decimals))
+        yield said("{label}: {what}.", label=sample.label, what=joined(parts, ", "))
+        if outliers := [number_text(p.value) for p in sample.points if p.outlier and not p.foreign]:
+            yield said("Outliers, shown ringed and kept in the mean: {which}.", which=", ".join(outliers[:8]))
+        if foreign := [number_text(p.value) for p in sample.points if p.foreign]:
+            yield said(
+                "Foreign elements, shown hollow and kept out of the mean: {which}.", which=", ".join(foreign[:8])
+            )
     if not each:
-        parts.append(
-            "Too many to show each: the thin bar holds nine tenths of them, the thick bar the middle half."
-        )
-    return " ".join(parts)
+        yield said("Too many to show each: the thin bar holds nine tenths of them, the thick bar the middle half.")

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from floorwright.basis.sentence import Sentence, joined, said, said_n, template
 from floorwright.draw import ink, series
 from floorwright.draw.picture import Picture, Size
-from floorwright.draw.text import clean, count_text, decimals_for, number_text
+from floorwright.draw.text import Say, clean, decimals_for, number_text
 
+IN_TIME: Final = said("in time order")
 DEFAULT_SIZE: Final = Size(532, 190)
 
 
@@ -44,12 +46,14 @@ class Control:
     lower: float | tuple[float, ...] | None = None
     upper: float | tuple[float, ...] | None = None
     baseline: int | None = None
-    order: str = "in time order"
+    order: str = IN_TIME
     zero: bool = False
 
 
-def control_chart(control: Control, *, size: Size = DEFAULT_SIZE) -> Picture:
+def control_chart(control: Control, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture:
     """Draw a control chart; a signal is a dark triangle in a ring with its word beside it.
+
+    `say` puts its words into another language.
 
     Raises:
         ValueError: when it holds no points, or a line has not one number a point.
@@ -59,67 +63,80 @@ def control_chart(control: Control, *, size: Size = DEFAULT_SIZE) -> Picture:
         raise ValueError("a control chart needs at least one value")
     lines = _lines(control, count)
     values = [p.value for p in control.points]
-    decimals = decimals_for(*(level[-1] for _, level in lines))
-    words = [f"{name} {number_text(level[-1], decimals)}" for name, level in lines]
+    decimals = decimals_for(*(line.level[-1] for line in lines))
+    unit = say(control.unit)
+    words = [say(said(line.words, number=number_text(line.level[-1], decimals))) for line in lines]
     frame = series.frame_for(
-        [*values, *(x for _, level in lines for x in level)],
+        [*values, *(x for line in lines for x in line.level)],
         count=count,
         size=size,
         zero=control.zero,
-        unit=control.unit,
-        order=control.order,
+        unit=unit,
+        order=say(control.order),
         line_words=words,
+        say=say,
     )
     layers: list[dict[str, Any]] = []
-    for (name, level), said in zip(lines, words, strict=True):
-        layers += _level(level, name=name, words=f"{said} {control.unit}")
-    layers += [series.joined(values), *_points(control)]
+    for line, told in zip(lines, words, strict=True):
+        layers += _level(line.level, dash=line.dash, words=f"{told} {unit}")
+    layers += [series.joined(values), *_points(control, unit, say)]
     if control.baseline is not None and control.baseline < count:
-        layers += series.split(frame, control.baseline, "limits set before")
-    layers.append(series.words_at_end(frame, [(lv[-1], said) for (_, lv), said in zip(lines, words, strict=True)]))
-    signals = [(i, p.value, p.signal) for i, p in enumerate(control.points, 1) if p.signal]
-    levels = {x for _, level in lines for x in level}
+        layers += series.split(frame, control.baseline, say(said("limits set before")))
+    ends = [(line.level[-1], told) for line, told in zip(lines, words, strict=True)]
+    layers.append(series.words_at_end(frame, ends))
+    signals = [(i, p.value, say(p.signal)) for i, p in enumerate(control.points, 1) if p.signal]
+    levels = {x for line in lines for x in line.level}
     layers += series.words_beside(frame, signals, points=list(enumerate(values, 1)), levels=sorted(levels))
-    return series.draw(frame, layers, title=f"Control chart of {clean(control.measure)}", text=_say(control, words))
+    title = say(said("Control chart of {measure}", measure=clean(control.measure)))
+    return series.draw(frame, layers, title=title, text=_told(control, words, say))
 
 
-def _lines(control: Control, count: int) -> list[tuple[str, tuple[float, ...]]]:
-    found: list[tuple[str, tuple[float, ...]]] = []
-    for name, line in (("upper limit", control.upper), ("average", control.centre), ("lower limit", control.lower)):
-        if line is None:
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line across: the template of its words, one number a point, and its dashes."""
+
+    words: str
+    level: tuple[float, ...]
+    dash: tuple[int, ...]
+
+
+def _lines(control: Control, count: int) -> list[_Line]:
+    found: list[_Line] = []
+    for name, words, given, dash in (
+        ("upper limit", template("upper limit {number}"), control.upper, (8, 4)),
+        ("average", template("average {number}"), control.centre, ()),
+        ("lower limit", template("lower limit {number}"), control.lower, (8, 4)),
+    ):
+        if given is None:
             continue
-        level = line if isinstance(line, tuple) else (line,) * count
+        level = given if isinstance(given, tuple) else (given,) * count
         if len(level) != count:
             raise ValueError(f"the {name} has {len(level)} numbers for {count} points")
-        found.append((name, level))
+        found.append(_Line(words, level, dash))
     return found
 
 
-def _level(level: Sequence[float], *, name: str, words: str) -> list[dict[str, Any]]:
+def _level(level: Sequence[float], *, dash: Sequence[int], words: str) -> list[dict[str, Any]]:
     """A line that may step: one level stretch for every run of equal numbers."""
-    dash, width = ((), 2.0) if name == "average" else ((8, 4), 2.0)
     layers: list[dict[str, Any]] = []
     start = 0
     for i in range(1, len(level) + 1):
         if i == len(level) or level[i] != level[start]:
-            layers.append(
-                series.line_across(start + 0.5, i + 0.5, level[start], dash=dash, width=width, words=words)
-            )
+            layers.append(series.line_across(start + 0.5, i + 0.5, level[start], dash=dash, width=2.0, words=words))
             start = i
     return layers
 
 
-def _points(control: Control) -> list[dict[str, Any]]:
-    plain = [
-        (i, p.value, f"{i}: {number_text(p.value)} {control.unit}")
-        for i, p in enumerate(control.points, 1)
-        if not p.signal
-    ]
-    signals = [
-        (i, p.value, f"{i}: {number_text(p.value)} {control.unit}, signal: {clean(p.signal)}")
-        for i, p in enumerate(control.points, 1)
-        if p.signal
-    ]
+def _points(control: Control, unit: str, say: Say) -> list[dict[str, Any]]:
+    plain: list[tuple[float, float, str]] = []
+    signals: list[tuple[float, float, str]] = []
+    for i, p in enumerate(control.points, 1):
+        words = f"{i}: {number_text(p.value)} {unit}"
+        if p.signal:
+            told = said("{point}, signal: {signal}", point=words, signal=_signal(p))
+            signals.append((i, p.value, say(told)))
+        else:
+            plain.append((i, p.value, words))
     size = 56 if len(control.points) <= 60 else 28
     return [
         *series.marks(plain, colour=ink.AFTER, shape="circle", size=size),
@@ -127,14 +144,22 @@ def _points(control: Control) -> list[dict[str, Any]]:
     ]
 
 
-def _say(control: Control, words: Sequence[str]) -> str:
-    signals = [f"point {i}: {clean(p.signal)}" for i, p in enumerate(control.points, 1) if p.signal]
+def _signal(point: ControlPoint) -> str:
+    return point.signal if isinstance(point.signal, Sentence) else clean(point.signal)
+
+
+def _told(control: Control, words: Sequence[str], say: Say) -> str:
+    signals = [said("point {i}: {note}", i=i, note=_signal(p)) for i, p in enumerate(control.points, 1) if p.signal]
+    count = said_n("{n} value", "{n} values", len(control.points))
+    unit = clean(say(control.unit))
     parts = [
-        f"{clean(control.measure)}, in {clean(control.unit)}: {count_text(len(control.points), 'value', 'values')}."
+        say(said("{measure}, in {unit}: {count}.", measure=clean(control.measure), unit=unit, count=count)),
+        f"{'; '.join(words).capitalize()}.",
     ]
-    parts.append(f"{'; '.join(words).capitalize()}.")
     if not signals:
-        parts.append("No signal: nothing here is out of the ordinary.")
+        parts.append(say(said("No signal: nothing here is out of the ordinary.")))
     else:
-        parts.append(f"{count_text(len(signals), 'signal', 'signals')}: {'; '.join(signals)}.")
+        parts.append(
+            say(said_n("{n} signal: {which}.", "{n} signals: {which}.", len(signals), which=joined(signals, "; ")))
+        )
     return " ".join(parts)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -14,6 +15,7 @@ from typing import Any, Final
 from floorwright.draw import ink
 from floorwright.draw.text import clean
 
+_ROLE_NAMES: Final = re.compile(r' aria-roledescription="[^"]*"')
 KEPT: Final = 200  # drawings kept for the next page that shows the same; about 40 kB each
 
 
@@ -88,7 +90,8 @@ def _register_fonts() -> None:
 def _described(svg: str, title: str, text: str) -> str:
     """Put title and description first in the SVG, with ids of their own so that many fit on one page."""
     mark = hashlib.sha256(f"{title}{text}{svg}".encode()).hexdigest()[:10]
-    head, rest = svg.split(">", 1)
+    # The names that the engine gives to kinds of marks are English; a screen reader has its own.
+    head, rest = _ROLE_NAMES.sub("", svg).split(">", 1)
     head += f' role="graphics-document" aria-labelledby="t{mark}" aria-describedby="d{mark}"'
     # Ink follows the text around it on a dark screen; on paper it is the ink of the page.
     rest = rest.replace(f'"{ink.INK}"', '"currentColor"')

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.sentence import said, said_n
 from floorwright.draw import ink, series
 from floorwright.draw.picture import Picture, Size
-from floorwright.draw.text import clean, decimals_for, number_text
+from floorwright.draw.text import Say, clean, decimals_for, number_text
 
 ORDER: Final = said("in the order they were timed")
 DEFAULT_SIZE: Final = Size(532, 190)
@@ -53,10 +52,6 @@ class Run:
     zero: bool = True
 
 
-Say = Callable[[str], str]
-"""Gives a sentence in the language of the picture."""
-
-
 def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture:
     """Draw a run chart; `say` puts its words into another language.
 
@@ -68,6 +63,7 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture
     count = len(run.points)
     first = count if run.change_after is None else run.change_after
     values = [p.value for p in run.points]
+    unit = say(run.unit)
     medians = [m for m in (run.median, run.median_after) if m is not None]
     decimals = decimals_for(*medians)
     words = [say(said("median {number}", number=number_text(m, decimals))) for m in medians]
@@ -76,13 +72,14 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture
         count=count,
         size=size,
         zero=run.zero,
-        unit=run.unit,
+        unit=unit,
         order=say(run.order),
         line_words=words,
+        say=say,
     )
     layers: list[dict[str, Any]] = [series.joined(values)]
     if run.median_after is None:
-        layers.append(_median(0.5, count + 0.5, run.median, f"{words[0]} {run.unit}", old=False))
+        layers.append(_median(0.5, count + 0.5, run.median, f"{words[0]} {unit}", old=False))
     else:
         # The old median goes on past the change, so that the eye sees what moved.
         layers.append(
@@ -90,7 +87,7 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture
                 0.5,
                 first + 0.5,
                 run.median,
-                say(said("{median} {unit} before", median=words[0], unit=run.unit)),
+                say(said("{median} {unit} before", median=words[0], unit=unit)),
                 old=False,
             )
         )
@@ -102,7 +99,7 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture
                 first + 0.5,
                 count + 0.5,
                 run.median_after,
-                say(said("{median} {unit} after", median=words[1], unit=run.unit)),
+                say(said("{median} {unit} after", median=words[1], unit=unit)),
                 old=False,
             )
         )
@@ -158,7 +155,11 @@ def _points(run: Run, first: int) -> list[dict[str, Any]]:
 def _told(run: Run, first: int, medians: list[str], say: Say) -> str:
     count = said_n("{n} value", "{n} values", len(run.points))
     parts = [
-        say(said("{measure}, in {unit}: {count}.", measure=clean(run.measure), unit=clean(run.unit), count=count))
+        say(
+            said(
+                "{measure}, in {unit}: {count}.", measure=clean(run.measure), unit=clean(say(run.unit)), count=count
+            )
+        )
     ]
     if run.median_after is None:
         parts.append(say(said("The {median}.", median=medians[0])))

@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from floorwright.basis.sentence import Sentence, said
+from floorwright.draw.text import number_text
+
 
 @dataclass(frozen=True, slots=True)
 class Scale:
@@ -67,6 +70,14 @@ def tick_labels(scale: Scale) -> dict[str, Any]:
         "labelExpr": f"replace(format(datum.value, ',.{decimals}f'), '-', '−')",
         "labelFlush": False,
     }
+
+
+def axis_words(unit: str, low: float, high: float) -> Sentence:
+    """What an axis is, for somebody who cannot see it; without it the chart engine says so in English."""
+    ends = {"low": number_text(low), "high": number_text(high)}
+    if unit:
+        return said("axis from {low} to {high}, {unit}", unit=unit, **ends)
+    return said("axis from {low} to {high}", **ends)
 
 
 def _round_step(rough: float) -> float:

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from floorwright.basis.sentence import said
 from floorwright.draw import ink
 from floorwright.draw.picture import Picture, Size, chart
 from floorwright.draw.place import Box, place_labels, point_box
-from floorwright.draw.scale import Scale, scale_for, tick_labels
-from floorwright.draw.text import clean, shorten
+from floorwright.draw.scale import Scale, axis_words, scale_for, tick_labels
+from floorwright.draw.text import Say, clean, shorten
 
 _LEFT: Final = 46.0
 _TOP: Final = 24.0
@@ -29,6 +30,7 @@ class Frame:
     right: float
     unit: str
     order: str
+    say: Say
 
     @property
     def plot(self) -> Size:
@@ -49,13 +51,24 @@ class Frame:
 
 
 def frame_for(
-    values: Sequence[float], *, count: int, size: Size, zero: bool, unit: str, order: str, line_words: Sequence[str]
+    values: Sequence[float],
+    *,
+    count: int,
+    size: Size,
+    zero: bool,
+    unit: str,
+    order: str,
+    line_words: Sequence[str],
+    say: Say,
 ) -> Frame:
-    """A frame that holds the values and leaves room at the right for the words of its lines."""
+    """A frame that holds the values and leaves room at the right for the words of its lines.
+
+    `unit`, `order` and `line_words` are in the language of the picture already; `say` says the rest in it.
+    """
     right = max((ink.text_width(words) for words in line_words), default=0.0) + 12
     right = min(right, size.width * 0.35)
     scale = scale_for(values, length=size.height - _TOP - _BOTTOM, zero=zero, room_px=10, most_ticks=4)
-    return Frame(count=count, scale=scale, size=size, right=right, unit=clean(unit), order=clean(order))
+    return Frame(count=count, scale=scale, size=size, right=right, unit=clean(unit), order=clean(order), say=say)
 
 
 def draw(frame: Frame, layers: Sequence[Mapping[str, Any]], *, title: str, text: str) -> Picture:
@@ -76,6 +89,7 @@ def draw(frame: Frame, layers: Sequence[Mapping[str, Any]], *, title: str, text:
                 "scale": {"domain": [0.5, count + 0.5], "nice": False, "zero": False},
                 "axis": {
                     "title": frame.order,
+                    "description": frame.say(axis_words(frame.order, 1, count)),
                     "grid": False,
                     "values": ticks,
                     "format": "d",
@@ -89,6 +103,7 @@ def draw(frame: Frame, layers: Sequence[Mapping[str, Any]], *, title: str, text:
                 "scale": {"domain": [frame.scale.low, frame.scale.high], "nice": False, "zero": False},
                 "axis": {
                     "title": frame.unit or None,
+                    "description": frame.say(axis_words(frame.unit, frame.scale.low, frame.scale.high)),
                     "titleAngle": 0,
                     "titleAlign": "left",
                     "titleAnchor": "end",
@@ -193,10 +208,11 @@ def words_beside(
 def split(frame: Frame, after_position: int, words: str) -> list[dict[str, Any]]:
     """An upright line between two points, with a word on top."""
     x = after_position + 0.5
+    told = frame.say(said("{words} after point {i}", words=words, i=after_position))
     rule = {
         "data": {"values": [{"x": x, "y": frame.scale.low, "y2": frame.scale.high}]},
         "mark": {"type": "rule", "stroke": ink.INK, "strokeWidth": 1.5, "strokeDash": [2, 3]},
-        "encoding": {"y2": {"field": "y2"}, "description": {"value": f"{words} after point {after_position}"}},
+        "encoding": {"y2": {"field": "y2"}, "description": {"value": told}},
     }
     label = {
         "data": {"values": [{"x": x, "y": frame.scale.high, "t": words}]},

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import math
 import unicodedata
+from collections.abc import Callable
 from typing import Final
+
+Say = Callable[[str], str]
+"""Gives a sentence in the language of the picture."""
 
 # Characters that turn the reading direction of everything after them; a name never needs one.
 _DIRECTION_OVERRIDES: Final = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")

@@ -8,6 +8,7 @@ from typing import Any
 from floorwright.basis.calculation import Calculation
 from floorwright.basis.outcome import Outcome, Span
 from floorwright.basis.quantity import TIME, Dimension, Quantity, plain_number, write
+from floorwright.basis.sentence import joined, said
 from floorwright.basis.stat.intervals import Interval
 from floorwright.basis.working import Step, Working
 from floorwright.prove.compare_counts import compare_counts, compare_proportions
@@ -26,7 +27,7 @@ def run(given: CompareInput) -> Outcome:
 
     def show(value: float) -> str:
         if isinstance(taken, Shares):
-            return f"{plain_number(100 * value, 3)} percentage points"
+            return said("{n} percentage points", n=plain_number(100 * value, 3))
         return f"{plain_number(value, 3)} {unit}".strip() if dimension is None else write(value, dimension)
 
     proof = effect.reported_interval if given.planned else effect.anytime
@@ -157,16 +158,13 @@ def _anytime_steps(effect: Effect, unit: str, boundary: str) -> Iterator[Step]:
 
 def _asked(given: CompareInput, judgement: Judgement) -> Iterator[str]:
     if given.smallest_that_matters is None:
-        yield (
+        yield said(
             "Nobody said which gain is the smallest that matters, so any gain counts; give smallest_that_matters "
             "before you look at the result."
         )
     if judgement.capped_by and judgement.verdict == "likely":
-        yield (
-            "The verdict cannot be more than likely here: "
-            + "; ".join(cap.why for cap in judgement.capped_by)
-            + "."
-        )
+        why = joined((cap.why for cap in judgement.capped_by), "; ")
+        yield said("The verdict cannot be more than likely here: {why}.", why=why)
 
 
 CALCULATION: Calculation[Any] = Calculation(

@@ -29,7 +29,7 @@ def compare_counts(
     rates = (before[0] / before[1], after[0] / after[1])
     total = before[0] + after[0]
     few = TooFew(
-        sentence=f"it takes {FEWEST_EVENTS} events in all, there are {total}",
+        sentence=said("it takes {least} events in all, there are {n}", least=FEWEST_EVENTS, n=total),
         more=None,
         remedy=said("Go on counting until there are {n} events in all.", n=FEWEST_EVENTS),
     )
@@ -49,7 +49,7 @@ def compare_counts(
         count=(lambda more: write(more, TIME)) if unit else (lambda more: plain_number(more, 2)),
         warnings=()
         if early
-        else ("Less than a tenth of the exposure before: too early for an always-valid interval.",),
+        else (said("Less than a tenth of the exposure before: too early for an always-valid interval."),),
         explanation=_rates_explanation(before, after, confidence, unit, found.p_value),
     )
 
@@ -123,8 +123,11 @@ def compare_proportions(before: tuple[int, int], after: tuple[int, int], confide
     shares = (before[0] / before[1], after[0] / after[1])
     few = None
     if min(before[1], after[1]) < FEWEST_TRIALS:
-        sentence = (
-            f"it takes {FEWEST_TRIALS} trials on either side, there are {before[1]} before and {after[1]} after"
+        sentence = said(
+            "it takes {least} trials on either side, there are {before} before and {after} after",
+            least=FEWEST_TRIALS,
+            before=before[1],
+            after=after[1],
         )
         lacking = FEWEST_TRIALS - after[1]
         remedy = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from floorwright.basis.sentence import said
+from floorwright.basis.sentence import said, template
 from floorwright.basis.stat import anytime
 from floorwright.basis.stat.intervals import (
     Interval,
@@ -36,6 +36,7 @@ from floorwright.prove.strata import level_out
 from floorwright.prove.verdict import TooFew
 
 _LISTED_UP_TO: Final = 200
+_OF_PAIRS: Final = template("of the pairs")
 
 
 def compare_times(
@@ -127,7 +128,7 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
     )
     count, alike = len(differences), no_spread(differences)
     few = TooFew(
-        sentence=f"it takes {FEWEST} pairs, there are {count}",
+        sentence=said("it takes {least} pairs, there are {n}", least=FEWEST, n=count),
         more=FEWEST - count,
         remedy=said("Time {n} more pairs before you decide.", n=FEWEST - count),
     )
@@ -143,9 +144,9 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
         reported="rank" if ranks_are_safer(differences) else "mean",
         anytime=anytime.mean_of_paired_differences(before, after, confidence),
         too_few=few if count < FEWEST else None,
-        caps=(*order_caps(("of the pairs", differences)), *([NO_SPREAD_CAP] if alike else [])),
+        caps=(*order_caps((_OF_PAIRS, differences)), *([NO_SPREAD_CAP] if alike else [])),
         warnings=(
-            *order_warnings(("of the pairs", differences)),
+            *order_warnings((_OF_PAIRS, differences)),
             *disagreement(test, rank, confidence),
             *([NO_SPREAD_WARNING] if alike else []),
         ),
@@ -158,7 +159,12 @@ def compare_paired(before: list[float], after: list[float], confidence: float, u
 def _too_few(before: int, after: int) -> TooFew | None:
     if min(before, after) >= FEWEST:
         return None
-    sentence = f"it takes {FEWEST} cycles on either side, there are {before} before and {after} after"
+    sentence = said(
+        "it takes {least} cycles on either side, there are {before} before and {after} after",
+        least=FEWEST,
+        before=before,
+        after=after,
+    )
     if after < FEWEST:
         lacking = FEWEST - after
         remedy = said("Time {n} more after the change before you decide.", n=lacking)

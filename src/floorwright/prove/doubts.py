@@ -20,15 +20,15 @@ TREND_LEVEL: Final = 0.05
 _ROUNDING: Final = 1e-9
 
 MIX_CAP: Final = Cap(
-    why="before and after were not taken on the same mix of parts, drivers or operators",
+    why=said("before and after were not taken on the same mix of parts, drivers or operators"),
     remedy=said("Time the same parts, drivers and operators after the change as before it."),
 )
 
 NO_SPREAD_CAP: Final = Cap(
-    why="all readings of a series are alike, so the interval tells nothing about chance",
+    why=said("all readings of a series are alike, so the interval tells nothing about chance"),
     remedy=said("Time some cycles more with a watch that reads to the tenth."),
 )
-NO_SPREAD_WARNING: Final = (
+NO_SPREAD_WARNING: Final = said(
     "All readings of a series are alike; read the watch to finer steps, or the interval means little."
 )
 
@@ -56,12 +56,12 @@ def order_caps(*series: tuple[str, list[float]]) -> Iterator[Cap]:
     for name, values in series:
         if name != "before" and len(values) >= FEWEST and trend(values).p_value < TREND_LEVEL:
             yield Cap(
-                why="the readings still change within the series after the change, by learning or by drift",
+                why=said("the readings still change within the series after the change, by learning or by drift"),
                 remedy=said("Keep timing until the readings after the change have settled."),
             )
         if _lag1(values) is not None:
             yield Cap(
-                why=f"readings {name} depend on the ones just before them",
+                why=said("readings {name} depend on the ones just before them", name=said(name)),
                 remedy=said(
                     "Spread the readings over more days and orders, so that they do not depend on one another."
                 ),
@@ -74,10 +74,13 @@ def order_warnings(*series: tuple[str, list[float]]) -> Iterator[str]:
         r = _lag1(values)
         if r is not None:
             worth = max(1, math.floor(effective_size(len(values), r)))
-            yield (
-                f"The readings {name} are not independent in time "
-                f"(lag-1 correlation {r:.2f}): {len(values)} of them tell about as much as {worth} independent "
-                "ones, and every interval here is too narrow."
+            yield said(
+                "The readings {name} are not independent in time (lag-1 correlation {r}): {n} of them tell about "
+                "as much as {worth} independent ones, and every interval here is too narrow.",
+                name=said(name),
+                r=f"{r:.2f}",
+                n=len(values),
+                worth=worth,
             )
 
 
@@ -86,14 +89,16 @@ def mix_warnings(strata: tuple[list[str], list[str]] | None, levelled: Levelled 
     if strata is None:
         return
     if levelled is None:
-        yield (
+        yield said(
             "No part, driver or operator has 2 or more readings on both sides, so unlike work is compared here; "
             "the difference may come from the mix."
         )
     elif levelled.left_out:
-        yield (
-            f"{levelled.left_out} readings have nothing like them on the other side and are left out of the "
-            f"comparison; {len(levelled.names)} strata are compared."
+        yield said(
+            "{n} readings have nothing like them on the other side and are left out of the comparison; {strata} "
+            "strata are compared.",
+            n=levelled.left_out,
+            strata=len(levelled.names),
         )
 
 
@@ -101,14 +106,16 @@ def disagreement(test: Test, rank: RankEffect, confidence: float) -> Iterator[st
     """Means and ranks on different sides of the chance of a false alarm."""
     level = 1 - confidence
     if (test.p_value < level) != (rank.test.p_value < level):
-        yield (
-            f"The two tests disagree: p is {_p(test.p_value)} for the means and {_p(rank.test.p_value)} by ranks. "
-            "A few odd readings may decide; look at the chart."
+        yield said(
+            "The two tests disagree: p is {means} for the means and {ranks} by ranks. A few odd readings may "
+            "decide; look at the chart.",
+            means=_p(test.p_value),
+            ranks=_p(rank.test.p_value),
         )
 
 
 def _p(value: float) -> str:
-    return "below 0.001" if value < 0.001 else plain_number(value, 2)
+    return said("below 0.001") if value < 0.001 else plain_number(value, 2)
 
 
 def no_spread(*series: list[float]) -> bool:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from floorwright.basis.quantity import plain_number
-from floorwright.basis.sentence import joined, said
+from floorwright.basis.sentence import Sentence, joined, said
 from floorwright.basis.stat.intervals import Interval
 
 VerdictWord = Literal["proven", "likely", "not shown", "worse"]
@@ -49,7 +49,7 @@ class Judgement:
     """
 
     verdict: VerdictWord | None
-    rule: str
+    rule: Sentence
     ruled_out: bool = False
     too_few: TooFew | None = None
     capped_by: tuple[Cap, ...] = ()
@@ -101,7 +101,7 @@ def judge_gain(
         show: writes a difference with its unit.
     """
     if too_few is not None:
-        return Judgement(verdict=None, rule=f"No verdict yet: {too_few.sentence}.", too_few=too_few)
+        return Judgement(verdict=None, rule=said("No verdict yet: {why}.", why=too_few.sentence), too_few=too_few)
     gain = -estimate if better == "lower" else estimate
     fixed_gain, proof_gain = _gain(fixed, better), None if proof is None else _gain(proof, better)
     ruled_out = proof_gain is not None and max(proof_gain.high, fixed_gain.high) < smallest
@@ -109,49 +109,71 @@ def judge_gain(
         each is not None and each.low > max(smallest, 0) for each in (fixed_gain, proof_gain)
     )
     at_odds = proof_shows and not fixed_shows
-    fixed_name = f"fixed-sample {100 * confidence:g} % interval"
-    name = f"{'planned' if planned else 'always-valid'} {100 * confidence:g} % interval"
-    beyond = f"a gain of more than {show(smallest)}" if smallest else "a gain"
+    percent = f"{100 * confidence:g}"
+    fixed_name = said("fixed-sample {percent} % interval", percent=percent)
+    name = (
+        said("planned {percent} % interval", percent=percent)
+        if planned
+        else said("always-valid {percent} % interval", percent=percent)
+    )
+    beyond = said("a gain of more than {size}", size=show(smallest)) if smallest else said("a gain")
 
-    def judged(verdict: VerdictWord, rule: str) -> Judgement:
+    def judged(verdict: VerdictWord, rule: Sentence) -> Judgement:
         capped = tuple(caps) if verdict == "likely" else ()
         return Judgement(verdict=verdict, rule=rule, ruled_out=ruled_out, capped_by=capped, at_odds=at_odds)
 
     if proof_shows and fixed_shows:
         if not caps:
-            return judged("proven", f"Proven: the whole {name} shows {beyond}.")
-        why = "; ".join(cap.why for cap in caps)
-        return judged("likely", f"Likely, not proven, though the whole {name} shows {beyond}: {why}.")
+            return judged("proven", said("Proven: the whole {interval} shows {what}.", interval=name, what=beyond))
+        rule = said(
+            "Likely, not proven, though the whole {interval} shows {what}: {why}.",
+            interval=name,
+            what=beyond,
+            why=joined((cap.why for cap in caps), "; "),
+        )
+        return judged("likely", rule)
     if fixed_gain.high < 0:
-        return judged("worse", f"Worse: the whole {fixed_name} shows a loss.")
+        return judged("worse", said("Worse: the whole {interval} shows a loss.", interval=fixed_name))
     if fixed_gain.low > 0 and gain >= smallest:
-        size = f" of about {show(gain)}" if smallest else ""
+        what = said("a gain of about {size}", size=show(gain)) if smallest else said("a gain")
         reason = (
-            f"it still holds gains smaller than {show(smallest)}"
+            said("it still holds gains smaller than {size}", size=show(smallest))
             if at_odds
             else _not_yet(proof_gain, smallest, name, show)
         )
-        return judged("likely", f"Likely, not proven: the whole {fixed_name} shows a gain{size}, but {reason}.")
+        rule = said(
+            "Likely, not proven: the whole {interval} shows {what}, but {reason}.",
+            interval=fixed_name,
+            what=what,
+            reason=reason,
+        )
+        return judged("likely", rule)
     return judged("not shown", _not_shown(gain, fixed_gain, smallest, ruled_out, show))
 
 
-def _not_yet(proof_gain: Interval | None, smallest: float, name: str, show: Callable[[float], str]) -> str:
+def _not_yet(proof_gain: Interval | None, smallest: float, name: str, show: Callable[[float], str]) -> Sentence:
     """What the always-valid interval lacks for a proof."""
     if proof_gain is None:
-        return f"it is too early for an {name}"
-    held = f"gains smaller than {show(smallest)}" if proof_gain.low > 0 else "smaller gains, or none"
-    return f"the {name} still holds {held}"
+        return said("it is too early for an {interval}", interval=name)
+    if proof_gain.low > 0:
+        return said("the {interval} still holds gains smaller than {size}", interval=name, size=show(smallest))
+    return said("the {interval} still holds smaller gains, or none", interval=name)
 
 
 def _not_shown(
     gain: float, fixed_gain: Interval, smallest: float, ruled_out: bool, show: Callable[[float], str]
-) -> str:
+) -> Sentence:
     if ruled_out:
-        wanted = f"a gain of {show(smallest)} or more" if smallest else "a gain"
-        return f"Not shown: {wanted} is ruled out."
+        if smallest:
+            return said("Not shown: a gain of {size} or more is ruled out.", size=show(smallest))
+        return said("Not shown: a gain is ruled out.")
     if fixed_gain.low > 0:
-        return f"Not shown: the gain of about {show(gain)} is smaller than the {show(smallest)} that matter."
-    return "Not shown: no gain at all would fit these readings too."
+        return said(
+            "Not shown: the gain of about {size} is smaller than the {smallest} that matter.",
+            size=show(gain),
+            smallest=show(smallest),
+        )
+    return said("Not shown: no gain at all would fit these readings too.")
 
 
 def _gain(interval: Interval, better: Better) -> Interval:

@@ -7,9 +7,10 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Final
 
+from floorwright.basis.sentence import capital, joined, said, said_n
+from floorwright.draw.text import Say
 from floorwright.report.assemble_numbers import (
     NOT_YET,
-    capital,
     main_chart,
     mark_of,
     not_money,
@@ -41,12 +42,15 @@ _TO_SETTLE: Final = (
 )
 
 
-def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
-    """The printed page of one improvement, with the working of its numbers behind it."""
+def improvement_page(story: Story, read_photo: ReadPhoto, *, say: Say = str) -> ImprovementPage:
+    """The printed page of one improvement, with the working of its numbers behind it.
+
+    Its sentences can be said in another language; `say` does so for the words inside its pictures.
+    """
     record, system = story.record, story.settings.units
     main = story.proofs[0] if story.proofs else None
     heading, held_by = _held(story)
-    appendix = appendix_of(story)
+    appendix = appendix_of(story, say=say)
     return ImprovementPage(
         title=record.title,
         question=record.question or record.title,
@@ -58,7 +62,7 @@ def improvement_page(story: Story, read_photo: ReadPhoto) -> ImprovementPage:
         before_photo=_photo(story, "before", read_photo),
         after_photo=_photo(story, "after", read_photo),
         rows=tuple(number_row(proof, system) for proof in story.proofs),
-        chart=None if main is None else main_chart(main, system, story.settings.confidence),
+        chart=None if main is None else main_chart(main, system, story.settings.confidence, say=say),
         chart_next="Every reading becomes a dot here.",
         next_step="" if record.dropped or _settled(story) else next_text(story),
         to_fill=() if story.proofs else _TO_SETTLE,
@@ -111,7 +115,7 @@ def _marked(photo: Taken, image: bytes) -> Photo:
 
 def _verdict(story: Story, main: Proof | None) -> Verdict:
     if main is None or main.outcome is None or main.verdict is None:
-        rule = str(main.outcome.results["rule"]) if main is not None and main.outcome is not None else ""
+        rule = main.outcome.results["rule"] if main is not None and main.outcome is not None else ""
         return Verdict(
             word="No verdict yet",
             mark="waiting",
@@ -122,40 +126,75 @@ def _verdict(story: Story, main: Proof | None) -> Verdict:
     provisional = main.follow_up.sentence if main.follow_up is not None and main.follow_up.provisional else ""
     word = capital(main.verdict)
     if main.held is False:
-        word, provisional = "Not held", "Measured again, the gain is no longer there: go and see what has changed."
+        word, provisional = (
+            "Not held",
+            said("Measured again, the gain is no longer there: go and see what has changed."),
+        )
     return Verdict(
         word=word,
         mark=mark_of(main),
         but=_but(story, mark_of(main)),
-        sentence=f"{capital(main.measure.name)}: {true_minus(change_text(main, story.settings.units))}.",
-        rule=true_minus(str(main.outcome.results["rule"])),
+        sentence=said(
+            "{measure}: {change}.",
+            measure=capital(main.measure.name),
+            change=true_minus(change_text(main, story.settings.units)),
+        ),
+        rule=true_minus(main.outcome.results["rule"]),
         provisional=provisional,
     )
 
 
 def _but(story: Story, mark: Mark) -> str:
     """What stands against the verdict: "but load a slat got worse: +1.02 s a piece (0.219 to 1.75)"."""
-    said = []
+    found = []
     for proof in story.proofs[1:]:
         if proof.held is False:
-            said.append(f"{proof.measure.name} has not held")
+            found.append(said("{measure} has not held", measure=proof.measure.name))
         elif mark_of(proof) == "worse":
             row = number_row(proof, story.settings.units)
-            said.append(f"{proof.measure.name} got worse: {row.difference} {row.unit} ({row.interval})")
-    joined = "; ".join(said)
-    return f"{'but' if mark in ('proven', 'likely', 'waiting') else 'and'} {joined}" if said else ""
+            found.append(
+                said(
+                    "{measure} got worse: {difference} {unit} ({interval})",
+                    measure=proof.measure.name,
+                    difference=row.difference,
+                    unit=row.unit,
+                    interval=row.interval,
+                )
+            )
+    if not found:
+        return ""
+    what = joined(found, "; ")
+    if mark in ("proven", "likely", "waiting"):
+        return said("but {what}", what=what)
+    return said("and {what}", what=what)
 
 
 def _so_far(story: Story, main: Proof | None) -> str:
     """What is there while there is no verdict: "Fetching clamps: 120 s before (24 readings), not yet after"."""
     if main is None:
-        return "Nothing is measured yet."
+        return said("Nothing is measured yet.")
     row = number_row(main, story.settings.units)
-    sides = []
-    for side, level, when in ((main.before, row.before, "before"), (main.after, row.after, "after")):
-        readings = "" if side is None or level == NOT_YET else f" ({side.n} reading{'s' if side.n != 1 else ''})"
-        sides.append(f"{NOT_YET} {when}" if level == NOT_YET else f"{level} {row.unit} {when}{readings}")
-    return f"{row.measure}: {', '.join(sides)}."
+    if main.before is None or row.before == NOT_YET:
+        before = said("not yet before")
+    else:
+        before = said_n(
+            "{level} {unit} before ({n} reading)",
+            "{level} {unit} before ({n} readings)",
+            main.before.n,
+            level=row.before,
+            unit=row.unit,
+        )
+    if main.after is None or row.after == NOT_YET:
+        after = said("not yet after")
+    else:
+        after = said_n(
+            "{level} {unit} after ({n} reading)",
+            "{level} {unit} after ({n} readings)",
+            main.after.n,
+            level=row.after,
+            unit=row.unit,
+        )
+    return said("{measure}: {before}, {after}.", measure=row.measure, before=before, after=after)
 
 
 def _worth(story: Story) -> Worth:
@@ -163,39 +202,43 @@ def _worth(story: Story) -> Worth:
     facts = []
     if money.hours_per_year is not None and money.standing != "none":
         label = {"banked": "Banked", "freed": "Freed", "hoped": "Hoped for"}[money.standing]
-        facts.append(Fact(label=label, text=true_minus(hours_text(money.hours_per_year)) + _use(story)))
+        facts.append(Fact(label=label, text=_hours(story)))
     if money.one_off is not None and story.record.cost is not None:
         facts.append(Fact(label="Cost", text=_cost(story)))
     if payback := payback_text(money):
         facts.append(Fact(label="Payback", text=payback))
     rate = rate_text(money.rate, story.settings) if money.one_off is not None or money.outcome is not None else ""
-    rate_line = f"Labour {rate}." if rate else ""
+    rate_line = said("Labour {rate}.", rate=rate) if rate else ""
     if money.outcome is None:
-        reason = f"{capital(money.reason)}." if story.proofs else "Measure first; then it can be worked out."
+        reason = (
+            capital(said("{reason}.", reason=money.reason))
+            if story.proofs
+            else said("Measure first; then it can be worked out.")
+        )
         return Worth(headline=capital(NO_MONEY), interval=reason, facts=tuple(facts), rate=rate_line)
     annual = money.outcome.results["annual"]
-    hoped = "hoped for, not proven yet; " if money.standing == "hoped" else ""
     return Worth(
-        headline=f"{money_text(annual['mean'], currency)} a year",
-        interval=capital(
-            f"{hoped}{money_text(annual['p05'], currency)} to {money_text(annual['p95'], currency)}, "
-            f"nine times in ten{_after_upkeep(story)}"
-        ),
+        headline=said("{amount} a year", amount=money_text(annual["mean"], currency)),
+        interval=_worth_interval(story, money_text(annual["p05"], currency), money_text(annual["p95"], currency)),
         facts=tuple(facts),
         rate=rate_line,
     )
 
 
-def _after_upkeep(story: Story) -> str:
+def _worth_interval(story: Story, low: str, high: str) -> str:
+    """Between what the worth lies, whether it is only hoped for, and what upkeep was taken off."""
     cost = story.record.cost
-    if cost is None or not cost.upkeep_per_year:
-        return ""
-    return f", after {_cash(cost.upkeep_per_year, story.settings.currency)} a year upkeep"
+    inside = said("{low} to {high}, nine times in ten", low=low, high=high)
+    if cost is not None and cost.upkeep_per_year:
+        upkeep = _cash(cost.upkeep_per_year, story.settings.currency)
+        inside = said("{range}, after {amount} a year upkeep", range=inside, amount=upkeep)
+    return said("Hoped for, not proven yet; {range}", range=inside) if story.money.standing == "hoped" else inside
 
 
-def _use(story: Story) -> str:
-    use = story.record.use_of_time
-    return f": {use.value}" if use is not None else ""
+def _hours(story: Story) -> str:
+    """The hours that are saved in a year, and what happens with them."""
+    hours, use = true_minus(hours_text(story.money.hours_per_year)), story.record.use_of_time
+    return hours if use is None else said("{hours}: {use}", hours=hours, use=said(use.value))
 
 
 def _cost(story: Story) -> str:
@@ -255,7 +298,7 @@ def _next_check(story: Story) -> str:
     if due.state == "waiting":
         return when
     # Where nothing holds the gain yet, what is due by now is the next step, which is said in large type.
-    return f"Now; it was due on {when}" if _holding(story.record) else ""
+    return said("Now; it was due on {day}", day=when) if _holding(story.record) else ""
 
 
 def _road(now: Phase) -> tuple[Fact, ...]:

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.sentence import capital, joined, said
 from floorwright.draw.before_after import DEFAULT_SIZE, Sample, before_after
 from floorwright.draw.before_after import Point as Dot
 from floorwright.draw.picture import Picture, Size
 from floorwright.draw.run_chart import Run, RunPoint
+from floorwright.draw.text import Say
 from floorwright.report.fit import true_minus
 from floorwright.report.page import Gain, Mark, NumberRow
 from floorwright.shop.baseline import level_of
@@ -18,7 +20,7 @@ from floorwright.shop.records import MeasureKind
 from floorwright.shop.showing import number_text, span_text
 from floorwright.shop.words import MINUS, shown_unit
 
-NOT_YET: Final = "not yet"
+NOT_YET: Final = said("not yet")
 _ONE_ROW: Final = Size(DEFAULT_SIZE.width, 128)  # a chart of one sample needs no room for a second
 _MARKS: Final[dict[str, Mark]] = {
     "proven": "proven",
@@ -26,11 +28,6 @@ _MARKS: Final[dict[str, Mark]] = {
     "not shown": "not_shown",
     "worse": "worse",
 }
-
-
-def capital(text: str) -> str:
-    """The text with a capital at its start, where it starts a sentence or a row."""
-    return text[:1].upper() + text[1:]
 
 
 def mark_of(proof: Proof) -> Mark:
@@ -78,7 +75,7 @@ def _again(proof: Proof) -> str:
     due = proof.follow_up.next if proof.follow_up is not None and proof.verdict == "proven" else None
     if due is None or proof.held is False:
         return ""
-    return f"by {due.due_on.isoformat()}" if due.state == "waiting" else "now"
+    return said("by {day}", day=due.due_on.isoformat()) if due.state == "waiting" else said("now")
 
 
 def not_money(proof: Proof, system: UnitSystem) -> Gain | None:
@@ -89,7 +86,8 @@ def not_money(proof: Proof, system: UnitSystem) -> Gain | None:
         return None
     unit, factor = shown_unit(proof, system)
     ends = " → ".join(number_text(level * factor) for level in (proof.before.level, proof.after.level))
-    return Gain(name=f"{capital(proof.measure.name)}: {verdict_word(proof)}", value=f"{ends} {unit}")
+    name = said("{measure}: {verdict}", measure=capital(proof.measure.name), verdict=said(verdict_word(proof)))
+    return Gain(name=name, value=joined((ends, unit)))
 
 
 def _side_sample(label: str, proof: Proof, side: Side, factor: float, confidence: float) -> Sample:
@@ -104,18 +102,19 @@ def _side_sample(label: str, proof: Proof, side: Side, factor: float, confidence
     return Sample(label=label, points=tuple(dots), mean=scaled(level), low=scaled(low), high=scaled(high))
 
 
-def main_chart(proof: Proof, system: UnitSystem, confidence: float) -> Picture | None:
-    """Every observation before and after; None while nothing was observed."""
+def main_chart(proof: Proof, system: UnitSystem, confidence: float, *, say: Say = str) -> Picture | None:
+    """Every observation before and after; None while nothing was observed. `say` puts it into another language."""
     if proof.before is None or not any(side is not None and side.n for side in (proof.before, proof.after)):
         return None
     unit, factor = shown_unit(proof, system)
     after = proof.after if proof.after is not None and proof.after.n else None
     return before_after(
-        _side_sample("Before", proof, proof.before, factor, confidence),
-        _side_sample("After", proof, after, factor, confidence) if after else None,
+        _side_sample(said("Before"), proof, proof.before, factor, confidence),
+        _side_sample(said("After"), proof, after, factor, confidence) if after else None,
         measure=proof.measure.name,
         unit=unit,
         size=DEFAULT_SIZE if after else _ONE_ROW,
+        say=say,
     )
 
 

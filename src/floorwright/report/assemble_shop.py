@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from floorwright.basis.sentence import capital
 from floorwright.draw.money import LedgerBar, ledger_bars
 from floorwright.draw.picture import Picture, Size
 from floorwright.prove.ledger import TIME, Column, Ledger
 from floorwright.report.assemble import next_text
-from floorwright.report.assemble_numbers import capital, number_row
+from floorwright.report.assemble_numbers import number_row
 from floorwright.report.page import Amount, Gain, NextStep, ShopSummary, SummaryRow
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import MeasureKind, Phase

@@ -5,10 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
+from floorwright.basis.sentence import said
 from floorwright.draw.control_chart import Control, ControlPoint, control_chart
 from floorwright.draw.picture import Picture, Size
+from floorwright.draw.text import Say
 
-NO_LOWER_LIMIT: Final = "The lower limit comes out below 0, where no reading can be: it is not drawn."
+NO_LOWER_LIMIT: Final = said("The lower limit comes out below 0, where no reading can be: it is not drawn.")
+_SIGNALS: Final = {
+    "beyond_limit": said("beyond limit"),
+    "two_of_three": said("two of three"),
+    "four_of_five": said("four of five"),
+    "eight_same_side": said("eight same side"),
+    "nine_same_side": said("nine same side"),
+    "six_trending": said("six trending"),
+    "fourteen_alternating": said("fourteen alternating"),
+    "fifteen_within_one_sigma": said("fifteen within one sigma"),
+    "eight_outside_one_sigma": said("eight outside one sigma"),
+}
 
 
 def lower_of(results: Mapping[str, Any], scale: float = 1.0) -> Any:
@@ -32,6 +45,7 @@ def control_picture(
     order: str,
     size: Size,
     scale: float = 1.0,
+    say: Say = str,
 ) -> Picture:
     """Draw the outcome of `control_chart`.
 
@@ -43,8 +57,9 @@ def control_picture(
         order: what one step to the right is.
         size: of the picture.
         scale: from the lines of the results to the unit that is shown.
+        say: puts the words into another language.
     """
-    signals = {each["point"]: each["rule"].replace("_", " ") for each in results["signals"]}
+    signals = {each["point"]: _SIGNALS[each["rule"]] for each in results["signals"]}
     return control_chart(
         Control(
             measure=measure,
@@ -58,4 +73,5 @@ def control_picture(
             zero=True,
         ),
         size=size,
+        say=say,
     )

@@ -11,12 +11,14 @@ from floorwright import catalogue
 from floorwright.basis.check import Check
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
+from floorwright.basis.sentence import capital, said
 from floorwright.basis.sources import source
 from floorwright.basis.working import Value, Working, show_value
 from floorwright.draw.money import WorthRange, worth_range
 from floorwright.draw.picture import Picture, Size
 from floorwright.draw.run_chart import Run, long_notes, run_chart
-from floorwright.report.assemble_numbers import capital, time_run
+from floorwright.draw.text import Say
+from floorwright.report.assemble_numbers import time_run
 from floorwright.report.assemble_watch import NO_LOWER_LIMIT, control_picture, lower_of
 from floorwright.report.page import CheckLine, GivenLine, Source, StepLine, WorkedNumber
 from floorwright.shop.series import TOTALS
@@ -28,18 +30,22 @@ LEAST_FOR_LIMITS: Final = 10  # limits from fewer readings would say nothing
 SHOWN_WHOLE: Final = 60  # a list up to this long is printed whole, so that a reader can work it out again
 
 
-def appendix_of(story: Story) -> tuple[WorkedNumber, ...]:
-    """The working of each number of an improvement; the values in their order stand with the first."""
+def appendix_of(story: Story, *, say: Say = str) -> tuple[WorkedNumber, ...]:
+    """The working of each number of an improvement; the values in their order stand with the first.
+
+    `say` puts the words of the charts into another language.
+    """
     worked = [
         worked_number(title, outcome, story.settings.units, currency=story.settings.currency)
         for title, outcome in _outcomes(story)
     ]
     run = _first_run(story) if worked else None
     if run is not None:
-        worked[0] = replace(worked[0], pictures=(run_chart(run, size=_CHART),), picture_words=long_notes(run))
+        chart, notes = run_chart(run, size=_CHART, say=say), long_notes(run, say=say)
+        worked[0] = replace(worked[0], pictures=(chart,), picture_words=notes)
     if story.money.outcome is not None:
         worked[-1] = replace(worked[-1], pictures=(_worth_chart(story.money.outcome, story.settings.currency),))
-    return (*worked, *_holding(story))
+    return (*worked, *_holding(story, say))
 
 
 def sources_of(story: Story, appendix: Sequence[WorkedNumber]) -> tuple[Source, ...]:
@@ -64,7 +70,7 @@ def _worth_chart(outcome: Outcome, currency: str) -> Picture:
     return worth_range(ranges, currency=currency)
 
 
-def _holding(story: Story) -> Iterator[WorkedNumber]:
+def _holding(story: Story, say: Say) -> Iterator[WorkedNumber]:
     """Whether the gain holds: a control chart whose limits are those of the readings right after the change."""
     for proof in story.proofs:
         after, again = proof.after, proof.again
@@ -79,14 +85,15 @@ def _holding(story: Story) -> Iterator[WorkedNumber]:
             measure=proof.measure.name,
             unit=unit,
             baseline=after.n,
-            order="after the change, then measured again",
+            order=said("after the change, then measured again"),
             size=_CHART,
+            say=say,
         )
         title = f"{capital(proof.measure.name)}: does it hold?"
         yield replace(
             worked_number(title, outcome, story.settings.units),
             pictures=(chart,),
-            picture_words=() if lower_of(outcome.results) is not None else (NO_LOWER_LIMIT,),
+            picture_words=() if lower_of(outcome.results) is not None else (say(NO_LOWER_LIMIT),),
         )
 
 

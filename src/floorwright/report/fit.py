@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Final
 
+from floorwright.basis.sentence import Sentence
 from floorwright.draw.text import clean, shorten
 
 _MAY_BREAK: Final = "\u200b"
@@ -37,6 +38,8 @@ def breakable(text: str, widest: int = 22) -> str:
 
 def true_minus(text: str) -> str:
     """The text with a true minus sign before its numbers; hyphens in words and dates stay."""
+    if isinstance(text, Sentence):
+        return text.with_values(true_minus)
     return re.sub(r"(?<![\w.)])-(?=[\d.])", "−", text)
 
 

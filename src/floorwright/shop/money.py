@@ -12,6 +12,7 @@ from floorwright.basis.errors import InputError
 from floorwright.basis.estimate import Estimate
 from floorwright.basis.outcome import Outcome
 from floorwright.basis.quantity import TIME
+from floorwright.basis.sentence import said
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import Cost, Improvement, LabourRate, MeasureKind, Settings, Use
 
@@ -52,10 +53,10 @@ def money_of(record: Improvement, proofs: Sequence[Proof], settings: Settings) -
     one_off = None if record.cost is None else one_off_cost(record.cost, rate)
     proof = next((each for each in proofs if each.measure.saves_time), None)
     if proof is None:
-        return Money(standing="none", reason="no measure of it saves time", rate=rate, one_off=one_off)
+        return Money(standing="none", reason=said("no measure of it saves time"), rate=rate, one_off=one_off)
     saved = saved_each_time(proof, settings)
     if saved is None:
-        return Money(standing="none", reason="not measured before and after yet", rate=rate, one_off=one_off)
+        return Money(standing="none", reason=said("not measured before and after yet"), rate=rate, one_off=one_off)
     standing = _standing(record, proof)
     if standing == "none":
         reason = _no_gain(record, proof)
@@ -76,12 +77,15 @@ def money_of(record: Improvement, proofs: Sequence[Proof], settings: Settings) -
 def _no_gain(record: Improvement, proof: Proof) -> str:
     """Why no gain of time is claimed."""
     if record.dropped:
-        return "it was dropped"
-    name = f"'{proof.measure.name}'"
+        return said("it was dropped")
+    name = proof.measure.name
     if proof.held is False:
-        return f"the gain in {name} has not held"
-    shown = {"worse": "got worse", "not shown": "no gain that is shown"}
-    return f"{name} has {shown.get(proof.verdict or '', 'no verdict yet')}"
+        return said("the gain in '{name}' has not held", name=name)
+    if proof.verdict == "worse":
+        return said("'{name}' has got worse", name=name)
+    if proof.verdict == "not shown":
+        return said("'{name}' has no gain that is shown", name=name)
+    return said("'{name}' has no verdict yet", name=name)
 
 
 def saved_each_time(proof: Proof, settings: Settings) -> Estimate | None:
@@ -131,16 +135,16 @@ def _hours(saved: Estimate, events: float) -> Estimate:
 def _no_money(record: Improvement, standing: Standing, rate: LabourRate | None) -> str:
     """Why no money is claimed; "" where it is."""
     if record.events_per_year is None:
-        return "nobody has said how often it happens in a year"
+        return said("nobody has said how often it happens in a year")
     if record.use_of_time is None:
-        return "nobody has said what happens with the time"
+        return said("nobody has said what happens with the time")
     if record.use_of_time is Use.NOTHING_YET or not record.share_used:
-        return "nothing is done with the time yet"
+        return said("nothing is done with the time yet")
     if rate is None:
-        return "the shop has no labour rate"
+        return said("the shop has no labour rate")
     if record.cost is None:
-        return "nobody has said what the change costs"
-    return "" if standing in ("banked", "hoped") else "the gain is not proven"
+        return said("nobody has said what the change costs")
+    return "" if standing in ("banked", "hoped") else said("the gain is not proven")
 
 
 def _gain(

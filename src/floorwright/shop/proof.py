@@ -14,6 +14,7 @@ from typing import Any, Literal
 from floorwright import catalogue
 from floorwright.basis.errors import InputError
 from floorwright.basis.outcome import Outcome, Span
+from floorwright.basis.sentence import said
 from floorwright.hold.followup import FollowUp, follow_up
 from floorwright.shop.filed import Filed, load, load_settings
 from floorwright.shop.ports import Shop, UnitOfWork
@@ -178,7 +179,7 @@ def _proof(
         found_now = _compared(measure, before, after, settings)
         repeat = _compared(measure, before, again, settings) if again is not None and again.n else None
     except InputError as error:
-        return replace(found, notes=(*found.notes, f"No comparison yet. {error}"))
+        return replace(found, notes=(*found.notes, said("No comparison yet. {why}", why=str(error))))
     proven_on = after.last_day if found_now.outcome.results["verdict"] == "proven" else None
     return replace(
         found,
@@ -195,28 +196,41 @@ def _check_order(before: Side, after: Side) -> None:
     """Raises InputError when all readings after the change are older than those before it."""
     first, last = before.first_day, after.last_day
     if first is not None and last is not None and last < first:
-        taken = f"The readings after the change end on {last}, before those from before it begin ({first})"
-        raise InputError.of("", last.isoformat(), f"{taken}; check which study is which")
+        wrong = said(
+            "The readings after the change end on {last}, before those from before it begin ({first}); check which "
+            "study is which",
+            last=last,
+            first=first,
+        )
+        raise InputError.of("", last.isoformat(), wrong)
 
 
 def _cautions(measure: Measure, before: Side, after: Side, record: Improvement) -> Iterator[str]:
     """What a reader should know of two sides before believing what they show."""
     trial = record.trial_started_on
     if trial is not None and before.last_day is not None and before.last_day >= trial:
-        yield f"Some readings before the change were taken on or after {trial}, the day the trial started."
+        yield said(
+            "Some readings before the change were taken on or after {day}, the day the trial started.", day=trial
+        )
     if trial is not None and after.first_day is not None and after.first_day < trial:
-        yield f"Some readings after the change were taken before {trial}, the day the trial started."
+        yield said("Some readings after the change were taken before {day}, the day the trial started.", day=trial)
     if measure.planned_after is not None and after.n != measure.planned_after:
-        yield (
-            f"{measure.planned_after} readings after the change were fixed beforehand and {after.n} were taken, so "
-            "the always-valid interval counts."
+        yield said(
+            "{planned} readings after the change were fixed beforehand and {n} were taken, so the always-valid "
+            "interval counts.",
+            planned=measure.planned_after,
+            n=after.n,
         )
     if measure.said_late:
-        yield "What matters here was changed after readings were in; the history says when and why."
+        yield said("What matters here was changed after readings were in; the history says when and why.")
     if measure.paired:
         pairs = len(pairs_of(before.series, after.series))
         if alone := before.n + after.n - 2 * pairs:
-            yield f"{pairs} pairs are compared; readings without a partner are left out ({alone})."
+            yield said(
+                "{pairs} pairs are compared; readings without a partner are left out ({alone}).",
+                pairs=pairs,
+                alone=alone,
+            )
 
 
 def _compared(measure: Measure, before: Side, after: Side, settings: Settings) -> _Compared:

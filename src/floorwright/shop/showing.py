@@ -100,16 +100,20 @@ def asked_of(measure: Measure, system: UnitSystem) -> str:
 def span_text(measure: Measure, span: Span | None, system: UnitSystem, *, size: float, flip: bool) -> str:
     """An interval without its unit: "24.1 to 36.4"; `flip` turns a difference into a gain."""
     if span is None or span.low_si is None or span.high_si is None:
-        return "no interval"
+        return said("no interval")
     _, factor = unit_of(measure, system, size=size)
     ends = sorted((span.low_si * factor, span.high_si * factor))
     low, high = (-ends[1], -ends[0]) if flip else (ends[0], ends[1])
-    return f"{number_text(low)} to {number_text(high)}"
+    return said("{low} to {high}", low=number_text(low), high=number_text(high))
 
 
 def gain_text(measure: Measure, difference: float, span: Span | None, system: UnitSystem, *, size: float) -> str:
     """A difference in words and as an interval: "30.3 s less (24.1 to 36.4)", "0.2 s more (-1.1 to 1.5)"."""
     unit, factor = unit_of(measure, system, size=size)
-    word = "less" if difference < 0 else "more"
     inside = span_text(measure, span, system, size=size, flip=difference < 0)
-    return f"{number_text(abs(difference) * factor)} {unit} {word} ({inside})"
+    parts = {"number": number_text(abs(difference) * factor), "unit": unit, "inside": inside}
+    return (
+        said("{number} {unit} less ({inside})", **parts)
+        if difference < 0
+        else said("{number} {unit} more ({inside})", **parts)
+    )

@@ -7,13 +7,14 @@ from typing import Final
 
 from floorwright.basis.estimate import Estimate
 from floorwright.basis.quantity import UnitSystem, plain_number
+from floorwright.basis.sentence import said, said_n
 from floorwright.prove.ledger import Sum
 from floorwright.shop.money import Money
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import LabourRate, Settings
 from floorwright.shop.showing import gain_text, unit_of
 
-NO_MONEY: Final = "no money claimed"
+NO_MONEY: Final = said("no money claimed")
 MINUS: Final = "\N{MINUS SIGN}"
 
 
@@ -70,28 +71,32 @@ def payback_text(money: Money) -> str:
         return ""
     found = money.outcome.results["payback"]
     if found["p50"] is None:
-        return "it does not pay back within its life"
+        return said("it does not pay back within its life")
     if found["p05"] is None or found["p95"] is None:
-        return f"{years_text(found['p50'])}, or not at all"
-    return f"{years_text(found['p50'])} ({years_text(found['p05'])} to {years_text(found['p95'])})"
+        return said("{middle}, or not at all", middle=years_text(found["p50"]))
+    low, middle, high = (years_text(found[key]) for key in ("p05", "p50", "p95"))
+    return said("{middle} ({low} to {high})", low=low, middle=middle, high=high)
 
 
 def years_text(years: float) -> str:
     """A span of years as a person says it: weeks, months or years."""
     if years < 1 / 6:
-        return _counted(max(1, round(years * 52)), "week")
-    return _counted(round(years * 12), "month") if years < 2 else f"{years:.1f} years"
-
-
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+        return said_n("{n} week", "{n} weeks", max(1, round(years * 52)))
+    if years < 2:
+        return said_n("{n} month", "{n} months", round(years * 12))
+    return said("{years} years", years=f"{years:.1f}")
 
 
 def rate_text(rate: LabourRate | None, settings: Settings) -> str:
     """Which labour rate was used: "at the burdened rate of $38.20 an hour"."""
     if rate is None:
         return ""
-    return f"at the {rate.basis.value} rate of {settings.currency}{rate.per_hour:.2f} an hour ({rate.name})"
+    return said(
+        "at the {basis} rate of {amount} an hour ({name})",
+        basis=said(rate.basis.value),
+        amount=f"{settings.currency}{rate.per_hour:.2f}",
+        name=rate.name,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,4 +163,4 @@ def hours_text(hours: Estimate | None) -> str:
     if hours is None:
         return ""
     mean, low, high = (plain_number(value, 2) for value in (hours.central_si, hours.low_si, hours.high_si))
-    return f"{mean} h a year ({low} to {high})"
+    return said("{mean} h a year ({low} to {high})", mean=mean, low=low, high=high)

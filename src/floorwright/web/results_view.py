@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from floorwright.basis.quantity import UnitSystem
+from floorwright.basis.sentence import capital
 from floorwright.draw.picture import Picture, Size
 from floorwright.draw.run_chart import long_notes, run_chart
-from floorwright.report.assemble_numbers import capital, main_chart, mark_of, time_run, verdict_word
+from floorwright.report.assemble_numbers import main_chart, mark_of, time_run, verdict_word
 from floorwright.report.fit import true_minus
 from floorwright.report.page import Mark
 from floorwright.shop.baseline import level_of

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from floorwright.basis.quantity import UnitSystem
-from floorwright.basis.sentence import said, said_n
+from floorwright.basis.sentence import capital, said, said_n
 from floorwright.draw.picture import Picture
 from floorwright.draw.run_chart import Run, RunPoint, long_notes, run_chart
-from floorwright.report.assemble_numbers import capital
 from floorwright.report.fit import true_minus
 from floorwright.shop.baseline import WHOLE_CYCLE, Baseline
 from floorwright.shop.baseline_words import how_many, legs_text, to_see

@@ -116,6 +116,7 @@ HELD_AS_VALUES: Final = (
     N_("Proven"), N_("Likely"), N_("Not shown"), N_("Worse"), N_("Not held"), N_("No verdict yet"),
     N_("Banked"), N_("Freed"), N_("Hoped for"), N_("Payback"),
     N_("fewer hours paid"), N_("more made"), N_("overtime avoided"), N_("nothing yet"),
+    N_("wage"), N_("burdened"), N_("billing"),
     N_("viewer"), N_("recorder"), N_("lead"),
     N_("improvement"), N_("study"), N_("settings"), N_("device"), N_("account"), N_("account name"), N_("token"),
     N_("name"), N_("key"),

@@ -26,7 +26,7 @@ from floorwright.web.pages.improvement_fields import GROUPS, beside
 from floorwright.web.pages.improvement_parts import View, view_of
 from floorwright.web.pages.photo_shown import photos_of
 from floorwright.web.render import go, page, settings_of
-from floorwright.web.words import N_, gettext
+from floorwright.web.words import N_, gettext, spoken
 
 router = APIRouter()
 _PART_OF = {
@@ -40,22 +40,23 @@ _MOST_KEPT = 200
 
 
 class _Views:
-    """What the last pages showed, until their story changes: charts take a second to draw."""
+    """What the last pages showed in each language, until their story changes: charts take a second to draw."""
 
     def __init__(self) -> None:
-        self._kept: dict[int, View] = {}
+        self._kept: dict[tuple[int, str], View] = {}
         self._lock = Lock()
 
     def of(self, shop: Shop, story: Story) -> View:
+        key = (story.filed.id, spoken())
         with self._lock:
-            kept = self._kept.get(story.filed.id)
+            kept = self._kept.get(key)
         if kept is not None and kept.story is story:
             return kept
         made = view_of(shop, story)
         with self._lock:
             if len(self._kept) >= _MOST_KEPT:
                 self._kept.clear()
-            self._kept[story.filed.id] = made
+            self._kept[key] = made
         return made
 
 

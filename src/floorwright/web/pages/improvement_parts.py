@@ -18,6 +18,7 @@ from floorwright.shop.proof import Proof
 from floorwright.shop.showing import asked_of, level_text, number_text, unit_of
 from floorwright.shop.story import Story
 from floorwright.shop.studies import studies_by_improvement
+from floorwright.web import words
 from floorwright.web.workings import Shown, of_outcome, of_worked
 
 NO_PICTURE: Final = b""  # the page shows photos by their address; only paper carries their bytes
@@ -85,8 +86,8 @@ class View:
 
 
 def view_of(shop: Shop, story: Story) -> View:
-    """The page of an improvement."""
-    sheet = improvement_page(_without_marks(story), lambda _: NO_PICTURE)
+    """The page of an improvement, its pictures in the language at hand."""
+    sheet = improvement_page(_without_marks(story), lambda _: NO_PICTURE, say=words.said)
     worth = next((each for each in sheet.appendix if each.title == "What it is worth"), None)
     return View(
         story=story,
