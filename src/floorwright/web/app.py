@@ -28,6 +28,7 @@ from floorwright.basis.errors import (
     NotFoundError,
     Problem,
     StoreError,
+    UnstableError,
 )
 from floorwright.basis.sentence import said
 from floorwright.shop.clash import Clash
@@ -50,6 +51,7 @@ LOG: Final = logging.getLogger("floorwright.web")
 _STATUS: Final[dict[type[FloorwrightError], int]] = {
     InputError: 422,
     NoFeasibleError: 422,
+    UnstableError: 422,
     NotFoundError: 404,
     ConflictError: 409,
     StoreError: 503,

@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from floorwright.web.api import add_api
 from floorwright.web.pages import (
     about,
+    aids,
     api_page,
     assets,
     backup,
@@ -46,6 +47,7 @@ from floorwright.web.pages import (
 
 _PAGES: Final = (
     about.router,
+    aids.router,
     api_page.router,
     assets.router,
     backup.router,

@@ -109,7 +109,7 @@ def form_of(
             place = len(groups) if place is None and name not in last else place
         elif made is not None:
             groups.append(replace(made, rare=made.rare or name in rare))
-    single.sort(key=lambda each: (each.name in last, each.wide))
+    single.sort(key=lambda each: (each.name not in last, each.wide))
     groups.insert(place or 0, Group(name="", label=first, hint="", fields=tuple(single)))
     return tuple(groups)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -119,6 +120,16 @@ def _with_unit(field: Field, text: str) -> Any:
 
 
 def _from_toml(field: Field, text: str) -> Any:
+    value = _toml_value(field, text)
+    try:
+        json.dumps(value, allow_nan=False)
+    except (TypeError, ValueError):
+        said = "holds a date, or a number that is none; give texts in quotes and plain numbers"
+        raise InputError.of(field.name, text[:60], said) from None
+    return value
+
+
+def _toml_value(field: Field, text: str) -> Any:
     last = field.name.rpartition(".")[2]
     try:
         if field.kind == "either":

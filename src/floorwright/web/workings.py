@@ -42,7 +42,8 @@ def of_outcome(title: str, outcome: Outcome, settings: Settings) -> Shown:
 def of_worked(worked: WorkedNumber, also: Sequence[str] = ()) -> Shown:
     """The working of a number that a printed page has as well."""
     ids = dict.fromkeys([*(step.source for step in worked.steps if step.source), *also])
-    sources = [Source(key=id_, citation=source(id_).text()) for id_ in ids]
+    # "common practice, no source" says so itself.
+    sources = [Source(key=id_, citation=id_ if " " in id_ else source(id_).text()) for id_ in ids]
     # The page draws the pictures itself; the typesetter's lines are wanted without them.
     lines = lines_of(replace(worked, pictures=()), sources, Pictures())
     return Shown(

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Final
+from typing import Any
 
-import anyio.to_thread
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
@@ -14,17 +12,16 @@ from floorwright.basis.calculation import Calculation
 from floorwright.basis.errors import FloorwrightError, InputError, NotFoundError, Problem
 from floorwright.exchange.outcome_table import outcome_table
 from floorwright.web import workings
-from floorwright.web.api.calc import Counter
 from floorwright.web.calculation_form import Field, fields_of, input_of
 from floorwright.web.calculation_shown import results_of
 from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Form, Posted
 from floorwright.web.guard.visitors import Viewer
+from floorwright.web.in_turn import in_turn
 from floorwright.web.pages.exporting import Ending, table_as_file
 from floorwright.web.render import page, settings_of
 
 router = APIRouter()
-BUSY: Final = "Many calculations are waiting for their turn; send this one again in a few seconds."
 
 
 @router.get("/calculations")
@@ -43,24 +40,13 @@ def calculation(request: Request, _: Viewer, name: str) -> Response:
 @router.post("/calculations/{name}")
 async def work_out(request: Request, _: Viewer, form: Form, name: str) -> Response:
     """The form again, with the result and its working above it."""
-    return await _in_turn(request, _worked_out, form, name)
+    return await in_turn(request, _worked_out, form, name)
 
 
 @router.post("/calculations/{name}/results.{ending}")
 async def export(request: Request, _: Viewer, form: Form, name: str, ending: Ending) -> Response:
     """The same run as a file: what was put in, results, checks and working."""
-    return await _in_turn(request, _as_file, form, name, ending)
-
-
-async def _in_turn(request: Request, do: Callable[..., Response], *given: Any) -> Response:
-    """Work out something in its turn: so many at once, and no more waiting than the computer bears."""
-    counter: Counter = request.app.state.calculations
-    if not counter.enter():
-        return page(request, "problem.html", {"status": 503, "sentences": [BUSY]}, status=503)
-    try:
-        return await anyio.to_thread.run_sync(do, request, *given, limiter=counter.limiter)
-    finally:
-        counter.leave()
+    return await in_turn(request, _as_file, form, name, ending)
 
 
 def _worked_out(request: Request, form: Posted, name: str) -> Response:
