@@ -17,7 +17,7 @@ from floorwright.report.page import Paper
 from floorwright.report.pictures import Pictures
 from floorwright.report.typeset import language, typeset_pdf, typeset_png
 
-ROOM: Final[dict[Paper, Size]] = {"letter": Size(712.0, 434.0), "a4": Size(762.0, 418.0)}
+ROOM: Final[dict[Paper, Size]] = {"letter": Size(712.0, 446.0), "a4": Size(762.0, 430.0)}
 """What the views may take of a sheet across, in points: the margins and the title block are left."""
 
 
