@@ -67,6 +67,9 @@ class Piles:
         """
         total: Array = np.zeros(shares.shape[:-1])
         for rows in self._by_length():
+            if rows.shape[1] == 1:  # pieces by themselves: nothing to add up
+                total += np.maximum(shares[..., rows[:, 0]], 0.0).sum(axis=-1)
+                continue
             sums = np.cumsum(shares[..., rows], axis=-1)
             total += np.maximum(sums.max(axis=-1), 0.0).sum(axis=-1)
         return total

@@ -27,6 +27,9 @@ _ROUNDS: Final = 200
 _BACK: Final = 0.05  # of the way to a guess is kept, so that the next try still stands
 _SECANT: Final = 1e-11
 _BESIDE: Final = 1e-9  # far closer than the answer is wanted
+_TURNS: Final = 8  # towards the shape in which it buckles, before the search starts
+_NEAR: Final = 0.999  # where the first guess was a little high, the answer is not far below it
+_SMALL: Final = 1e-4  # of the top: a load at which every frame worth a search stands
 _HARMLESS: Final = 1e-9  # of what buckles a bar: such a force is rounding, or does no harm
 
 
@@ -66,6 +69,30 @@ class _Frame:
             shape = shape / np.sqrt(shape @ (scale * shape))
         return np.asarray(shape)
 
+    def easiest(self, factor: float, start: Floats, band: Floats) -> Floats:
+        """About the shape in which it buckles: what the loads take away of the stiffness over the whole of it.
+
+        Args:
+            factor: a small one, at which it stands.
+            start: a shape to start from.
+            band: the matrix without load.
+        """
+        from scipy.linalg.blas import dsbmv
+        from scipy.linalg.lapack import dpbtrf, dpbtrs
+
+        if not band.size:
+            return start
+        factored, _ = dpbtrf(band.T, lower=1)
+        taken = (band - self.band(factor)).T
+        shape = start
+        for _ in range(_TURNS):
+            shape, _ = dpbtrs(factored, dsbmv(band.shape[1] - 1, 1.0, taken, shape, lower=1), lower=1)
+            size = float(np.max(np.abs(shape)))
+            if not size > 0:
+                return start
+            shape = shape / size
+        return np.asarray(shape)
+
     def resistance(self, factor: float, shape: Floats) -> float:
         """Twice the energy that it takes to move the frame into a shape."""
         from scipy.linalg.blas import dsbmv
@@ -81,7 +108,7 @@ def buckling_factor(batch: Batch, variant: int, thrust: Floats, *, below: float 
         batch: the variants.
         variant: which of them.
         thrust: first-order axial forces of one combination, (members,), positive in tension.
-        below: a factor from which on nobody asks: one try tells whether the frame stands at it.
+        below: a factor from which on nobody asks: one try tells whether the frame stands right below it (`CLOSE`).
 
     Returns:
         None where no member is in compression to speak of, or where it stands at `below`.
@@ -103,12 +130,13 @@ def _critical(frame: _Frame, top: float, below: float | None) -> float | None:
     scale = unloaded[:, 0] if unloaded.size else np.ones(0)
     shape = frame.shape(0.0, np.random.default_rng(1).standard_normal(len(scale)), scale)
     assert shape is not None  # noqa: S101  a mechanism was refused before
-    if below is not None and below < top and frame.shape(below, shape, scale) is not None:
+    if below is not None and below < top and frame.shape(below * (1 - CLOSE), shape, scale) is not None:
         return None
     if frame.shape(top * (1 - CLOSE / 2), shape, scale) is not None:
         return top
+    shape = frame.easiest(_SMALL * top, shape, unloaded)
     low, high, last = 0.0, top, np.inf
-    for _ in range(_ROUNDS):
+    for turn in range(_ROUNDS):
         cap = min(high, 0.999 * top)  # at the very top a bar's own matrix has no end
         guess = _end_of_resistance(frame, shape, low, cap) if len(shape) and low < cap else high
         if high - low <= CLOSE * high:
@@ -116,8 +144,8 @@ def _critical(frame: _Frame, top: float, below: float | None) -> float | None:
         if guess - low <= CLOSE * guess:
             return guess
         if guess >= cap:
-            trial = (low + high) / 2
-        elif abs(guess - last) <= CLOSE * guess:
+            trial = (low + high) / 2 if turn > 1 else _NEAR * high
+        elif turn == 0 or abs(guess - last) <= CLOSE * guess:
             trial = guess * (1 - CLOSE / 2)
         else:
             trial = guess - _BACK * (guess - low)

@@ -27,6 +27,7 @@ CONTACT_N_M: Final = 2e7
 source); all alike."""
 _LOOSE_N_M: Final = 1e-9 * CONTACT_N_M
 _STEPS: Final = 200
+_TO_ROUNDING: Final = 1e-12
 Floats = NDArray[np.float64]
 
 
@@ -165,7 +166,7 @@ def landing_n(
         if there is None or high >= most_n:
             return None
         low, high = high, 2 * high
-    for _ in range(60):
+    while high - low > _TO_ROUNDING * high:
         middle = (low + high) / 2
         low, high = (low, middle) if landed(middle) else (middle, high)
     return high
