@@ -47,7 +47,7 @@ def test_the_list_follows_what_is_typed_and_so_does_the_address(page: Page) -> N
     page.goto("/improvements")
     page.get_by_label("Search").press_sequentially("clamp", delay=30)
     expect(page.locator(".improvements tbody tr")).to_have_count(2)
-    expect(page.get_by_text("2 of 12 improvements")).to_be_visible()
+    expect(page.get_by_text("2 of 16 improvements")).to_be_visible()
     assert page.url.endswith("?search=clamp")
     page.reload()
     expect(page.locator(".improvements tbody tr")).to_have_count(2)

@@ -52,6 +52,10 @@ PHASES = {
     "10-wash-stand": "idea",
     "11-hardware-by-job": "do",
     "12-bigger-wheels": "dropped",
+    "13-panels-on-edge": "do",
+    "14-tube-cart": "check",
+    "15-roof-trestles": "idea",
+    "16-notcher-on-wheels": "do",
 }
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from floorwright.basis.quantity import MASS, Quantity, UnitSystem
 from floorwright.cli.screen import plain
-from floorwright.shop.records import Cost, Improvement, Proposed
-from floorwright.shop.showing import measure_text
+from floorwright.shop.records import Cost, Improvement
+from floorwright.shop.showing import design_text, measure_text
 from floorwright.shop.story import Story
 
 
@@ -23,7 +22,7 @@ def story_facts(each: Story) -> dict[str, str]:
         "Seen": record.seen,
         "Measures": "; ".join(measure_text(each, system) for each in record.measures),
         "Change": record.countermeasure,
-        "Design": "" if record.proposal is None else _design(record.proposal, system),
+        "Design": "" if record.proposal is None else design_text(record.proposal, system),
         "Cautions": " ".join(f"{caution.signal}: {caution.text.rstrip('.')}." for caution in record.cautions),
         "Cost": "" if record.cost is None else _cost(record.cost, each.settings.currency),
         "Trial": f"since {record.trial_started_on}" if record.trial_started_on else "",
@@ -49,11 +48,6 @@ def _cost(cost: Cost, currency: str) -> str:
         f"{currency}{cost.upkeep_per_year:,.2f} a year upkeep" if cost.upkeep_per_year else "",
     ]
     return ", ".join(part for part in parts if part)
-
-
-def _design(kept: Proposed, system: UnitSystem) -> str:
-    rated = "not rated" if kept.rated_kg is None else f"working load {Quantity(kept.rated_kg, MASS).text(system)}"
-    return f"{kept.title}: checks {kept.verdict}, {rated}, checked on {kept.checked_on}"
 
 
 def _approved(record: Improvement) -> str:

@@ -22,6 +22,7 @@ from floorwright.report.page import Caution, Fact, ImprovementPage, Mark, Photo,
 from floorwright.shop.proof import Proof
 from floorwright.shop.records import Improvement, Phase
 from floorwright.shop.records import Photo as Taken
+from floorwright.shop.showing import design_text
 from floorwright.shop.story import Story
 from floorwright.shop.words import NO_MONEY, change_text, hours_text, money_text, payback_text, rate_text
 
@@ -279,6 +280,8 @@ def _held(story: Story) -> tuple[str, tuple[Fact, ...]]:
     """What holds the gain, under its heading; until something does, what is still to come."""
     record, holding = story.record, _holding(story.record)
     later = [Fact(label="Next check", text=check)] if (check := _next_check(story)) else []
+    if record.proposal is not None:
+        later.append(Fact(label="Design", text=design_text(record.proposal, story.settings.units)))
     later += [Fact(label="Also for", text=record.elsewhere)] if record.elsewhere else []
     if holding:
         return "Held", (*holding, *later)

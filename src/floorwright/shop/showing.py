@@ -13,11 +13,12 @@ from floorwright.basis.quantity import (
     MASS,
     TIME,
     Dimension,
+    Quantity,
     UnitSystem,
     plain_number,
 )
 from floorwright.basis.sentence import said
-from floorwright.shop.records import Measure, MeasureKind
+from floorwright.shop.records import Measure, MeasureKind, Proposed
 
 DIMENSION: Final[dict[MeasureKind, Dimension]] = {
     MeasureKind.TIMES: TIME,
@@ -117,3 +118,9 @@ def gain_text(measure: Measure, difference: float, span: Span | None, system: Un
         if difference < 0
         else said("{number} {unit} more ({inside})", **parts)
     )
+
+
+def design_text(kept: Proposed, system: UnitSystem) -> str:
+    """A kept design: "Panel cart: checks ok, working load 160 lb, checked on 2026-11-04"; or "not rated"."""
+    rated = "not rated" if kept.rated_kg is None else f"working load {Quantity(kept.rated_kg, MASS).text(system)}"
+    return f"{kept.title}: checks {kept.verdict}, {rated}, checked on {kept.checked_on}"
