@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import product
+from itertools import combinations, product
 from math import hypot, sqrt
 from typing import Any
 
@@ -67,7 +67,7 @@ def test_a_rack_filled_high_up_with_solid_steel_tips_before_one_that_carries_wha
 @pytest.mark.parametrize("most", ["40 N", "120 N", "2000 N"])
 def test_a_threshold_is_tried_with_every_loading(most: str) -> None:
     # Heavy rods ahead, little steel: the heaviest loading has its centre farthest ahead, another one holds less.
-    changes = {
+    changes: dict[str, Any] = {
         "route.bump": "1/2 in",
         "limits.push_most": most,
         "pieces": [
@@ -82,7 +82,7 @@ def test_a_threshold_is_tried_with_every_loading(most: str) -> None:
             for name, mass, x, z in (("a", "300 lb", 5.9, "39 in"), ("b", "20 lb", 5.9, "43 in"))
         ],
     }
-    for piece in changes["pieces"]:  # type: ignore[attr-defined]
+    for piece in changes["pieces"]:
         piece["at"][0] = f"{piece['at'][0]} in"
     aid = aid_of("free_frame", changes)
     layout = aid.layout
@@ -116,7 +116,10 @@ def table(order: str) -> Aid:
         f"leg {k}": {"from": k, "to": f"top {k}", "stock": "thin" if k == "d" else "tube", "role": "leg"}
         for k in xy
     }
-    members |= {f"rail {i}{j}": {"from": f"top {i}", "to": f"top {j}", "stock": "tube"} for i, j in RAILS}
+    members |= {
+        f"rail {i}{j}": {"from": f"top {i}", "to": f"top {j}", "stock": "tube"}
+        for i, j in (("a", "b"), ("c", "d"), ("a", "c"), ("b", "d"))
+    }
     raw = {
         "pattern": "free_frame",
         "title": "table",
@@ -145,9 +148,6 @@ def table(order: str) -> Aid:
     return Aid(spec, found.lay_out(spec))
 
 
-RAILS = ("ab", "cd", "ac", "bd")
-
-
 @pytest.mark.parametrize("order", ["abcd", "dcba", "cdab", "cbad"])
 def test_what_pushes_sideways_goes_into_every_leg_in_its_turn(order: str) -> None:
     # 250 N of a person leaning, all of it in the thin leg, either way: a cantilever of 29 in from the top.
@@ -155,3 +155,52 @@ def test_what_pushes_sideways_goes_into_every_leg_in_its_turn(order: str) -> Non
     for about in (4, 5):
         moment = max(float(np.abs(vectors[:, about]).max()) for vectors in worst.vectors) / worst.amplifier
         assert moment >= 250 * 29 * 0.0254 * 0.95
+
+
+def test_swivels_that_stand_beside_their_kingpins_change_what_the_casters_get() -> None:
+    aid = aid_of("bar_cart", {})
+    layout, most = aid.layout, np.zeros(len(aid.layout.wheels))
+    for there in product((0, 1), repeat=len(layout.pieces)):
+        masses = [(layout.own_kg, layout.own_centre())]
+        masses += [(p.strength_kg, p.centre) for p, is_there in zip(layout.pieces, there, strict=True) if is_there]
+        right = g * np.array([sum(m * each for m, each in row) for row in _moments(masses)])
+        for dx, dy in ((0, 0), (1, 0), (-1, 0), (0, 1), (0, -1)):
+            at = [(w.at[0] + dx * w.trail_m * w.swivel, w.at[1] + dy * w.trail_m * w.swivel) for w in layout.wheels]
+            for three in combinations(range(len(at)), 3):
+                forces = np.linalg.solve(np.array([(1.0, *at[i]) for i in three]).T, right)
+                if (forces >= 0).all():
+                    most[list(three)] = np.maximum(most[list(three)], forces)
+    found = [load.value for load in aid.turned_loads]
+    assert found == pytest.approx(most, rel=1e-9)
+    assert max(found) > 1.03 * max(load.value for load in aid.support_loads)
+
+
+def _moments(
+    masses: list[tuple[float, tuple[float, float, float]]],
+) -> tuple[list[tuple[float, float]], ...]:
+    """Masses with 1, x and y."""
+    return tuple([(m, each) for m, at in masses for each in ((1.0, *at)[i],)] for i in range(3))
+
+
+def test_a_trailing_swivel_bends_what_it_is_mounted_under() -> None:
+    straight = aid_of("panel_cart", {"wheels.trail": "0 in"})
+    trailing = aid_of("panel_cart", {"wheels.trail": "3 in"})
+    assert not any(state.kind == "turned" for state in straight.states)
+    turned = [state for state in trailing.states if state.kind == "turned"]
+    assert {state.down for state in turned} == {1.0, 1.5}
+    most = {s.name: load.value for s, load in zip(trailing.causes.supports, trailing.turned_loads, strict=True)}
+    bars = list(trailing.layout.bars)
+    for wheel in (wheel for wheel in trailing.layout.wheels if wheel.swivel):
+        at = [bars.index(name) for name, bar in trailing.layout.bars.items() if wheel.node in (bar.start, bar.end)]
+        for axis in "xy":
+            cause = trailing.causes.number[f"turned {wheel.name} {axis}"]
+            moments = {abs(moment) for state in turned for k, moment in state.extra if k == cause}
+            assert max(moments) == pytest.approx(1.5 * 3 * 0.0254 * most[wheel.name])
+            # Of a moment of 1 N m the bars that meet there take it all: the larger share one of them.
+            assert np.abs(trailing.causes.stands[0].forces[cause][at, :, 3:]).max() > 0.4
+    rail = "side rail right"
+
+    def use(aid: Aid) -> float:
+        return max(worst.use or 0.0 for name, worst in aid.bars.items() if aid.layout.bars[name].part == rail)
+
+    assert use(trailing) >= use(straight)

@@ -15,6 +15,7 @@ from floorwright.propose.aid.spec import AidSpec
 from floorwright.propose.aid.stands import Causes, solve
 from floorwright.propose.aid.states import State, states
 from floorwright.propose.aid.steel import Bracing, MemberStrengths, Steel, strengths
+from floorwright.propose.aid.swivels import turned
 from floorwright.propose.aid.worst import BarWorst, Extreme, Search, Where
 
 
@@ -55,7 +56,7 @@ class Aid:
     @cached_property
     def states(self) -> tuple[State, ...]:
         """Every state that it must bear."""
-        return states(self.causes, self.spec)
+        return states(self.causes, self.spec, [each.value for each in self.turned_loads])
 
     @cached_property
     def search(self) -> Search:
@@ -80,6 +81,11 @@ class Aid:
     def support_loads(self) -> tuple[Extreme, ...]:
         """The most that each support gets at rest, N, in the order of `causes.supports`."""
         return self.search.support_loads()
+
+    @cached_property
+    def turned_loads(self) -> tuple[Extreme, ...]:
+        """The same with the swivels turned where they are worst, if that is more."""
+        return Search(self.causes, (), self.spec.limits.drop).support_loads(turned(self.causes))
 
     @cached_property
     def fixed(self) -> Mass:

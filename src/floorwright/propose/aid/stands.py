@@ -41,12 +41,13 @@ INERTIA: Final = ((0, True), (1, True), (0, False), (1, False))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Support:
-    """A wheel or foot as the frame stands on it."""
+    """A wheel or foot as the frame stands on it; `trail_m` from the kingpin of a swivel to its axle."""
 
     name: str
     node: str
     at: XY
     wheel: bool
+    trail_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -116,7 +117,16 @@ def supports_of(layout: Layout) -> tuple[Support, ...]:
     feet = [Support(name=each.name, node=each.node, at=each.at, wheel=False) for each in layout.feet]
     if any(wheel.sprung for wheel in layout.wheels):
         return tuple(feet)
-    wheels = [Support(name=each.name, node=each.node, at=each.at, wheel=True) for each in layout.wheels]
+    wheels = [
+        Support(
+            name=each.name,
+            node=each.node,
+            at=each.at,
+            wheel=True,
+            trail_m=each.trail_m if each.swivel else 0.0,
+        )
+        for each in layout.wheels
+    ]
     return (*wheels, *feet)
 
 
@@ -165,6 +175,10 @@ def solve(layout: Layout) -> Causes:
     for support in supports:
         for axis, way in enumerate(_AXES):
             named[f"blow {support.name} {'xy'[axis]}"] = [_load(UNDER + support.name, way)]
+            if support.trail_m:
+                # A metre beside the kingpin along the axis, 1 N upwards: about y backwards, or about x.
+                about = (0.0, -1.0, 0.0) if axis == 0 else (1.0, 0.0, 0.0)
+                named[f"turned {support.name} {'xy'[axis]}"] = [_load(support.node, (0.0, 0.0, 0.0), about)]
     number = {name: len(causes) + i for i, name in enumerate(named)}
     causes += list(named.values())
     frame = _frame(layout, supports)

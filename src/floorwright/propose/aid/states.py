@@ -6,6 +6,7 @@ that the steel does not prevent, and the aid may stand on any three supports.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import sin
 from typing import Final, Literal
@@ -16,7 +17,7 @@ from floorwright.propose.aid.layout import Layout
 from floorwright.propose.aid.spec import AidSpec
 from floorwright.propose.aid.stands import Causes, low_posts
 
-Kind = Literal["rest", "drop", "shock", "obstacle", "slope", "push", "lean", "step", "bump", "extra"]
+Kind = Literal["rest", "drop", "shock", "obstacle", "slope", "push", "lean", "step", "bump", "turned", "extra"]
 _WAYS: Final = (("x", 1, "ahead"), ("x", -1, "back"), ("y", 1, "to the left"), ("y", -1, "to the right"))
 
 
@@ -53,8 +54,8 @@ def shock_factor(layout: Layout, spec: AidSpec) -> float:
     return shock(max(spec.route.bump, 0.0), least).high if least > 0 else 1.0
 
 
-def states(causes: Causes, spec: AidSpec) -> tuple[State, ...]:
-    """Every state of an aid."""
+def states(causes: Causes, spec: AidSpec, loads_n: Sequence[float]) -> tuple[State, ...]:
+    """Every state of an aid; `loads_n` is the most that each support gets at rest."""
     limits, layout = spec.limits, causes.layout
     rest = limits.racking * G_STANDARD
     found = [
@@ -67,6 +68,7 @@ def states(causes: Causes, spec: AidSpec) -> tuple[State, ...]:
     rolls = bool(layout.wheels) and not any(wheel.sprung for wheel in layout.wheels)
     if rolls:
         found.append(State(kind="shock", words="over a threshold", down=shock_factor(layout, spec)))
+        found += _turned(causes, shock_factor(layout, spec), loads_n)
         found += _obstacles(causes, spec)
     slope = G_STANDARD * sin(spec.route.slope)
     turn = 0.0 if spec.route.turn_radius is None else spec.route.speed**2 / spec.route.turn_radius
@@ -85,6 +87,29 @@ def states(causes: Causes, spec: AidSpec) -> tuple[State, ...]:
 
 def _level(axis: str, value: float) -> tuple[float, float]:
     return (value, 0.0) if axis == "x" else (0.0, value)
+
+
+def _turned(causes: Causes, shock_: float, loads_n: Sequence[float]) -> Iterator[State]:
+    """Swivels whose wheels stand beside their kingpins, each with the most that it gets.
+
+    All turned alike as they roll over a threshold; inwards or outwards as they may stand after turning on the spot.
+    """
+    trails = [(k, support) for k, support in enumerate(causes.supports) if support.trail_m]
+    if not trails:
+        return
+    rolling, resting = "over a threshold, swivels turned", "at rest, swivels turned"
+    ways = [(f"{rolling} {words}", shock_, axis, (sign, sign)) for axis, sign, words in _WAYS]
+    for axis, words in (("x", "along it"), ("y", "across it")):
+        ways += [(f"{resting} {way} {words}", 1.0, axis, (s, -s)) for way, s in (("inwards", -1), ("outwards", 1))]
+    for words, down, axis, (ahead, behind) in ways:
+        moments = tuple(
+            (
+                causes.number[f"turned {support.name} {axis}"],
+                (ahead if support.at["xy".index(axis)] >= 0 else behind) * down * support.trail_m * loads_n[k],
+            )
+            for k, support in trails
+        )
+        yield State(kind="turned", words=words, down=down, extra=moments)
 
 
 def _obstacles(causes: Causes, spec: AidSpec) -> list[State]:

@@ -9,8 +9,8 @@ of supports: where such a one comes out worst and it matters, the loadings that 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import product
 from math import cos, pi, sin
@@ -144,16 +144,18 @@ class Search:
         left = 1 - ALPHA * state.down / factor
         return 1 / left if left > 1 / MOST_AMPLIFIED else MOST_AMPLIFIED
 
-    def support_loads(self, kind: str = "rest") -> tuple[Extreme, ...]:
-        """The most that each support gets at rest."""
+    def support_loads(self, turned: Iterable[tuple[str, Stand]] = ()) -> tuple[Extreme, ...]:
+        """The most that each support gets at rest; with `turned` (words, stand) also with its swivels so."""
         found = []
         plain = State(kind="rest", words="at rest")
+        ways = [(plain, stand) for stand in self.causes.stands]
+        ways += [(replace(plain, words=f"at rest, swivels turned {words}"), stand) for words, stand in turned]
         for k in range(len(self.causes.supports)):
             best: Extreme | None = None
-            for stand in self.causes.stands:
+            for state, stand in ways:
                 if k not in stand.on:
                     continue
-                each = self.over_loadings(stand.contact[:, k], stand, plain)
+                each = self.over_loadings(stand.contact[:, k], stand, state)
                 if each is not None and (best is None or each.value > best.value):
                     best = each
             where = Where(state=plain, on=(), there=(False,) * self.causes.n)
@@ -306,7 +308,10 @@ class _Bars:
 
     def _response(self, stand: Stand) -> Floats:
         """(causes, bars, ends, functions)."""
-        return np.asarray(np.einsum("kbei,bfi->kbef", stand.forces, self.c))
+        causes, bars = stand.forces.shape[:2]
+        by_bar = stand.forces.transpose(1, 0, 2, 3).reshape(bars, 2 * causes, 6)
+        found = by_bar @ self.c.transpose(0, 2, 1)
+        return np.asarray(found.reshape(bars, causes, 2, -1).transpose(1, 0, 2, 3))
 
     def _all(self) -> Floats:
         """(places, bars, ends, functions), with the amplifier and the bar's own sag."""

@@ -33,7 +33,7 @@ def findings(aid: Aid) -> Iterator[Finding]:
 
 def loads(aid: Aid) -> dict[str, Extreme]:
     """The most that each wheel gets at rest, by name."""
-    return {s.name: load for s, load in zip(aid.causes.supports, aid.support_loads, strict=True) if s.wheel}
+    return {s.name: load for s, load in zip(aid.causes.supports, aid.turned_loads, strict=True) if s.wheel}
 
 
 def _rating(aid: Aid) -> Finding:
