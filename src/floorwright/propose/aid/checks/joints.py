@@ -148,8 +148,8 @@ def _not_described(aid: Aid, kind: str, joints: list[JointEnd]) -> Iterator[Find
         if kind == "bolted":
             sentence = (
                 f"Whether the bolts of the {branch} on the {chord} hold is not known: their size, grade, number "
-                f"and spacing are not described here. Check them with the bolt calculation for {asked} and a moment "
-                f"of {aid.text(M, MOMENT)}."
+                f"and spacing are not described here. Check them with the bolt calculation for {asked} and "
+                f"a moment of {aid.text(M, MOMENT)}."
             )
         else:
             sentence = (
