@@ -12,7 +12,7 @@ import pytest
 from tests.propose.aid.test_bad_designs import changed
 
 from floorwright.propose.aid.aid import Aid
-from floorwright.propose.aid.checks import stability
+from floorwright.propose.aid.checks import stability, wheels
 from floorwright.propose.aid.design import Design, design
 from floorwright.propose.aid.registry import PATTERNS
 
@@ -204,3 +204,28 @@ def test_a_trailing_swivel_bends_what_it_is_mounted_under() -> None:
         return max(worst.use or 0.0 for name, worst in aid.bars.items() if aid.layout.bars[name].part == rail)
 
     assert use(trailing) >= use(straight)
+
+
+def test_weight_that_leans_downhill_takes_load_off_the_braked_wheels() -> None:
+    # A tall cart on a ramp, braked at the back, the floor falling ahead: moments about the front wheels.
+    slope = "1 in 6"
+    aid = aid_of(
+        "panel_cart", {"route.slope": slope, "wheels.trail": "0 in", "part.height": "44 in", "route.friction": 0.38}
+    )
+    layout, mu, theta = aid.layout, aid.spec.route.friction, np.arctan(1 / 6)
+    front, back = max(w.at[0] for w in layout.wheels), min(w.at[0] for w in layout.wheels)
+    assert {w.at[0] for w in layout.wheels if w.brake != "none"} == {back}
+    worst = 0.0
+    for there in product((0, 1), repeat=len(layout.pieces)):
+        masses = [(layout.own_kg, layout.own_centre())]
+        masses += [(p.strength_kg, p.centre) for p, is_there in zip(layout.pieces, there, strict=True) if is_there]
+        total = sum(m for m, _ in masses)
+        x, _, z = (sum(m * at[i] for m, at in masses) / total for i in range(3))
+        # On four wheels; which three it stands on changes the two braked wheels' sum only sideways.
+        on_back = total * g * ((front - x) * np.cos(theta) - z * np.sin(theta)) / (front - back)
+        worst = max(worst, total * g * np.sin(theta) / (mu * on_back))
+    check = next(each.check for each in wheels.findings(aid) if each.check.name == "brakes")
+    assert worst > 1
+    assert check.verdict == "fails"
+    assert "falling ahead" in check.case
+    assert check.ratio == pytest.approx(worst, rel=0.02)

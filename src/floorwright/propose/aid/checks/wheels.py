@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import cos, degrees, sin
+from math import cos, degrees, sin, tan
 from typing import Final
+
+import numpy as np
 
 from floorwright.basis.check import Check, judge
 from floorwright.basis.quantity import FORCE, G_STANDARD, LENGTH, MASS, Quantity
@@ -14,6 +16,7 @@ from floorwright.propose.aid.checks.casters import by_thirds_n, shock
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.layout import Wheel
 from floorwright.propose.aid.states import State
+from floorwright.propose.aid.swivels import turned
 from floorwright.propose.aid.worst import Extreme
 
 GUIDES: Final = "caster_guides"
@@ -135,23 +138,29 @@ def _brakes(aid: Aid) -> Iterator[Finding]:
         return
     mu = aid.spec.route.friction
     places = [i for i, support in enumerate(aid.causes.supports) if support.name in braked]
-    plain = State(kind="rest", words="parked")
-    # W sin - mu cos (load of the braked wheels), largest: linear in the pieces, over every stand.
-    responses = [
-        (
-            stand,
-            sin(slope) * stand.contact[:, list(stand.on)].sum(axis=1)
-            - mu * cos(slope) * stand.contact[:, places].sum(axis=1),
-        )
-        for stand in aid.causes.stands
-    ]
-    worst = aid.search.largest(responses, plain)
-    if worst is None:
+    # W sin - mu cos (load of the braked wheels), largest: linear in the pieces, over every stand and way downhill.
+    tried = []
+    for state in _downhill(aid):
+        for stand in (*aid.causes.stands, *(each for _, each in turned(aid.causes))):
+            pull = sin(slope) * stand.contact[:, list(stand.on)].sum(axis=1)
+            found = aid.search.over_loadings(
+                pull - mu * cos(slope) * stand.contact[:, places].sum(axis=1), stand, state
+            )
+            if found is not None:
+                tried.append((found, stand, state))
+    if not tried:
+        yield Finding(check=_never_parked(slope))
         return
-    stand = next(each for each in aid.causes.stands if each.on == worst.where.on)
-    mask = worst.where.there
-    total = _sum(stand.contact[:, list(stand.on)].sum(axis=1), aid, mask)
-    held = _sum(stand.contact[:, places].sum(axis=1), aid, mask)
+    worst, stand, state = max(tried, key=lambda one: one[0].value)
+    mask = np.array(worst.where.there, dtype=bool)
+
+    def at_worst(response: Floats) -> float:
+        return float(aid.search.base(response, state) + aid.search.shares(response, state) @ mask)
+
+    total, held = (
+        at_worst(stand.contact[:, list(stand.on)].sum(axis=1)),
+        at_worst(stand.contact[:, places].sum(axis=1)),
+    )
     demand, capacity = total * sin(slope), mu * cos(slope) * max(0.0, held)
     ratio, verdict = judge(demand, capacity if demand else 1.0)
     unit = FORCE.shown_unit(aid.system)
@@ -203,7 +212,25 @@ def _brakes(aid: Aid) -> Iterator[Finding]:
         yield Finding(check=check, safety=False)
 
 
-def _sum(response: Floats, aid: Aid, mask: tuple[bool, ...]) -> float:
-    """A response at rest with these pieces on."""
-    pieces = response[aid.causes.pieces(0)]
-    return float(response[0] + sum(x for x, there in zip(pieces, mask, strict=True) if there))
+def _downhill(aid: Aid) -> list[State]:
+    """Parked on the steepest floor, falling every way in which it could roll; its weight leans downhill."""
+    if aid.spec.route.slope <= 0:
+        return [State(kind="rest", words="parked")]
+    pull = G_STANDARD * tan(aid.spec.route.slope)
+    ways = [("ahead", (pull, 0.0)), ("back", (-pull, 0.0))]
+    if all(wheel.swivel for wheel in aid.layout.wheels):
+        ways += [("to the left", (0.0, pull)), ("to the right", (0.0, -pull))]
+    return [State(kind="rest", words=f"parked, the floor falling {words}", level=level) for words, level in ways]
+
+
+def _never_parked(slope: float) -> Check:
+    return Check(
+        name="brakes",
+        case="parked on the steepest floor",
+        demand=None,
+        capacity=None,
+        ratio=None,
+        verdict="fails",
+        sentence=f"It cannot be parked where the floor falls by {degrees(slope):.1f}°: no loading stands there.",
+        source=PRACTICE,
+    )
