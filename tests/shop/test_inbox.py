@@ -182,6 +182,25 @@ def test_a_change_that_meets_another_brings_both_versions_back(shop: Shop) -> No
     assert answer.state == "stored"
 
 
+def test_the_day_on_which_people_were_asked_never_writes_over_another(shop: Shop) -> None:
+    number = study(shop, filed(shop).id, "before", people_asked_on=None).id
+    asked = {"study": number, "version": 1}
+    answers = sent(
+        shop,
+        item("k-1", "asked", people_asked_on="2026-11-19", **asked),
+        item("k-2", "asked", people_asked_on="2026-11-20", **asked),
+        item("k-3", "asked", people_asked_on="2026-11-19", **asked),
+    )
+    assert states(answers) == ["stored", "conflict", "stored"]
+    theirs = {"field": "people_asked_on", "base": None, "yours": "2026-11-20", "theirs": "2026-11-19"}
+    assert answers[1].result == {"version": 2, "clashes": [theirs]}
+    assert study_of(shop, number).record.people_asked_on == dt.date(2026, 11, 19)
+    # In sight of theirs, the other day is meant.
+    (chosen,) = sent(shop, item("k-4", "asked", study=number, version=2, people_asked_on="2026-11-20"))
+    assert chosen.state == "stored"
+    assert study_of(shop, number).record.people_asked_on == dt.date(2026, 11, 20)
+
+
 def test_a_reading_key_with_other_content_is_refused_and_stops_nobody(shop: Shop) -> None:
     number = study(shop, filed(shop).id, "before").id
     answers = sent(

@@ -62,7 +62,9 @@ def test_one_tap_plans_the_study_and_starts_the_watch(person: Person) -> None:
         "/improvements/3/time", {"measure": "find a job's parts", "moment": "again"}, page="/improvements/3/time"
     )
     address = found.headers["location"].removesuffix("#start")
-    assert data(person, address)["asked"] is False
+    found = data(person, address)
+    # The version goes along when the people were asked, so that nobody's day is written over.
+    assert (found["asked"], found["version"]) == (False, 1)
     again = person.send(
         "/improvements/3/time", {"measure": "find a job's parts", "moment": "again"}, page="/improvements/3/time"
     )

@@ -309,7 +309,8 @@ def _study(shop: Shop, job: _Job, body: NewStudy) -> dict[str, Any]:
 def _asked(shop: Shop, job: _Job, body: Asked) -> dict[str, Any]:
     number = _number(shop, body.study, "study")
     fields = {"people_asked_on": job.day(body.people_asked_on)}
-    return {"version": change_study(shop, number, fields, job.author, reason="people asked").version}
+    changed = change_study(shop, number, fields, job.author, reason="people asked", expected_version=body.version)
+    return {"version": changed.version}
 
 
 def _readings(shop: Shop, job: _Job, body: NewReadings) -> dict[str, Any]:

@@ -145,10 +145,15 @@ class NewStudy(Record):
 
 
 class Asked(Record):
-    """The day on which the people of a study were asked whether they may be timed."""
+    """The day on which the people of a study were asked whether they may be timed.
+
+    `version` is the study's that the device had seen: a day that others noted since is not written over. A device
+    that made the study itself has seen none.
+    """
 
     study: Reference
     people_asked_on: dt.date
+    version: Number | None = None
 
 
 class NewReadings(Record):

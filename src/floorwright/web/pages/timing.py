@@ -120,6 +120,7 @@ def _common(found: ToTime) -> dict[str, Any]:
     study, measure = found.study.record, found.measure
     return {
         "study": found.study.id,
+        "version": found.study.version,
         "improvement": found.improvement.id,
         "title": found.improvement.record.title,
         "measure": {

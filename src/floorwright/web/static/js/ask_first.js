@@ -13,7 +13,7 @@ export function askFirst(queue, answered) {
   by("ask").hidden = wereAsked();
   by("ask-yes").addEventListener("click", async () => {
     const people_asked_on = localIso(Date.now()).slice(0, 10);
-    await queue.append("asked", { study: data.study, people_asked_on });
+    await queue.append("asked", { study: data.study, people_asked_on, version: data.version });
     localStorage.setItem(ASKED, people_asked_on);
     by("ask").hidden = true;
     answered();

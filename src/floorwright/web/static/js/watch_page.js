@@ -395,7 +395,8 @@ async function addPerson() {
 
 async function wereAsked() {
   const people_asked_on = localIso(Date.now()).slice(0, 10);
-  const work = async () => Boolean(await queue.append("asked", { study: data.study, people_asked_on }));
+  const { study, version } = data;
+  const work = async () => Boolean(await queue.append("asked", { study, people_asked_on, version }));
   if (!(await keep(work, { words: t("said_asked") }))) return;
   localStorage.setItem(ASKED, people_asked_on); // a page kept for use without a network does not know it yet
   data.asked = true;
