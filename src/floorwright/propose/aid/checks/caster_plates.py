@@ -85,21 +85,21 @@ def _unknown(sentence: str, wheel: Wheel, name: str = NAME) -> Finding:
 
 
 def loads_of(aid: Aid, wheel: Wheel) -> list[Load]:
-    """The most on a wheel over a threshold; and for every blow on it, the most that presses on it then.
+    """The most on a wheel over a threshold, swivels turned; and for every blow on it, the most that presses on it.
 
     A blow is what stops all masses: mass times speed squared over twice the way in which tyre and frame give.
     """
     supports = [support.name for support in aid.causes.supports]
     k = supports.index(wheel.name)
     factor = shock_factor(aid.layout, aid.spec)
-    found = [Load(down=factor * aid.support_loads[k].value, side=0.0, words="over a threshold")]
+    found = [Load(down=factor * aid.turned_loads[k].value, side=0.0, words="over a threshold")]
     mass = float(aid.causes.masses.sum())
     for state in aid.states:
         if state.blow is None or state.blow[0] != k:
             continue
         responses = [(stand, stand.contact[:, k]) for stand in aid.causes.stands if k in stand.on]
         pressed = aid.search.largest(responses, state)
-        down = aid.support_loads[k].value if pressed is None else max(0.0, pressed.value)
+        down = aid.turned_loads[k].value if pressed is None else max(0.0, pressed.value)
         side = mass * abs(state.level[0] + state.level[1])
         found.append(Load(down=down, side=side, words=state.words))
     return found
