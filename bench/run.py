@@ -3,7 +3,7 @@
 Every figure stands beside a reference taken in the same run on the same machine: a fast CSV reader with a bulk
 insert, scipy, plain numpy, the typesetter alone. The ratios are what counts; seconds depend on the machine.
 `python bench/run.py --small` is a quick pass that writes nothing; `--web` does the part about the app alone and
-puts it in place of the one on the page.
+puts it in place of the one on the page, `--aids` the part about shop aids.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from pathlib import Path
 import numpy as np
 from scipy import stats
 
+import aids
 import frame
 import web
 from floorwright import bootstrap, catalogue
@@ -259,6 +260,10 @@ def page(lines: list[Line]) -> str:
 def main() -> None:
     """Run everything and write the page."""
     small = "--small" in sys.argv
+    if "--aids" in sys.argv:
+        before, _, after = PAGE.read_text(encoding="utf-8").partition(web.HEAD)
+        PAGE.write_text(before.partition(aids.HEAD)[0] + aids.section() + web.HEAD + after, encoding="utf-8")
+        return
     if "--web" in sys.argv:
         before = PAGE.read_text(encoding="utf-8").partition(web.HEAD)[0]
         PAGE.write_text(before + web.section(), encoding="utf-8")
@@ -268,7 +273,7 @@ def main() -> None:
     lines += [bench_gain(draws) for draws in ((10_000,) if small else (10_000, 100_000, 1_000_000))]
     lines += bench_pages()
     lines.append(bench_start())
-    text = page(lines) + frame.section(small=small) + web.section(small=small)
+    text = page(lines) + frame.section(small=small) + aids.section(small=small) + web.section(small=small)
     print(text)
     if not small:
         PAGE.write_text(text, encoding="utf-8")
