@@ -132,8 +132,8 @@ def page(found: list[Measured], grown: list[Measured]) -> str:
     lines += [
         "\nAgainst PyNite. *Solve* gives every cause on every stand, and the buckling factor. PyNite builds its "
         "model of the same frame on all its supports and solves as many load cases, stability and buckling not "
-        "looked at: one stand is measured and taken as often as there are stands. The forces of the full aid agree to "
-        "1e-6 (tests/published/pynite_reference).\n",
+        "looked at: one stand is measured and taken as often as there are stands. The forces of the full aid agree "
+        "to 1e-6 (tests/published/pynite_reference).\n",
         "| pattern | causes | stands | solve | PyNite, one stand | PyNite, all stands, over solve |",
         "|---|---:|---:|---:|---:|---:|",
     ]

@@ -231,7 +231,12 @@ class Search:
 
 @lru_cache(maxsize=8)
 def _masks(rows: tuple[tuple[int, ...], ...]) -> Mask:
-    return np.array(list(Piles(rows=rows).all()), dtype=bool).reshape(-1, sum(map(len, rows)))
+    counts = np.indices([len(row) + 1 for row in rows], dtype=np.int16).reshape(len(rows), Piles(rows=rows).count())
+    found = np.zeros((counts.shape[1], sum(map(len, rows))), dtype=bool)
+    for row, count in zip(rows, counts, strict=True):
+        for height, piece in enumerate(row):
+            found[:, piece] = count > height
+    return found
 
 
 def all_masks(piles: Piles) -> Mask | None:
