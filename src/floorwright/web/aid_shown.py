@@ -38,6 +38,7 @@ class CheckShown:
         verdict: ok, close, fails or unknown.
         used: how much of what it bears is used, in per cent; "" where there is no such number.
         about: the bar, wheel or piece that it is about.
+        asks: the field of the spec that would answer it; "" where the sentence names none.
         source: where it comes from, in full.
         working: how it is worked out; None for a yes or no.
     """
@@ -48,6 +49,7 @@ class CheckShown:
     verdict: str
     used: str
     about: str
+    asks: str
     source: str
     working: Shown | None
 
@@ -115,14 +117,20 @@ def _pictures(text: str, system: UnitSystem) -> tuple[Picture, ...]:
     return tuple(found[name] for name in _ORDER)
 
 
-def shown(found: Design, settings: Settings) -> AidShown:
-    """A design in the words and units of the shop."""
-    checks = [_check(each, settings) for each in found.findings]
+def shown(found: Design, settings: Settings, labels: Mapping[str, str]) -> AidShown:
+    """A design in the words and units of the shop.
+
+    Args:
+        found: the design.
+        settings: of the shop.
+        labels: what the form calls each field of the spec, by its name.
+    """
+    checks = [_check(each, settings, labels) for each in found.findings]
     governing = found.governing
     about = ""
     first = None
     if governing is not None and governing.check.verdict in ("fails", "unknown"):
-        first, about = _check(governing, settings), governing.about
+        first, about = _check(governing, settings, labels), governing.about
     views = aid_pictures(scene_of(found.layout), found.system, about, width=NARROW)
     proposal = found.proposal()
     return AidShown(
@@ -156,11 +164,16 @@ def shown(found: Design, settings: Settings) -> AidShown:
     )
 
 
-def _check(each: Finding, settings: Settings) -> CheckShown:
+def _check(each: Finding, settings: Settings, labels: Mapping[str, str]) -> CheckShown:
     check = each.check
+    asked = [name for name in sorted(labels, key=len, reverse=True) if "." in name and name in check.sentence]
+    sentence = check.sentence
+    for name in asked:
+        sentence = sentence.replace(name, f"“{labels[name]}”")
     return CheckShown(
-        name=check.name,
-        sentence=check.sentence,
+        name=f"{check.name[:1].upper()}{check.name[1:]}",
+        sentence=sentence,
+        asks=asked[0] if asked else "",
         case=check.case,
         verdict=check.verdict,
         used="" if check.ratio is None else f"{check.ratio:.0%}",

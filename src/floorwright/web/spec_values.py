@@ -12,10 +12,11 @@ from floorwright.basis.errors import InputError, Problem
 from floorwright.basis.quantity import UnitSystem, parse
 from floorwright.exchange.toml_text import fields_text, value_text
 from floorwright.web.calculation_form import scalar, text_of
-from floorwright.web.spec_form import Field, Form, in_units
+from floorwright.web.spec_form import Field, Form, Group, in_units
 
 _WORDS: Final = re.compile(r"[A-Za-z\"'′″”’°%]")
 _ITEM: Final = re.compile(r"^(\[\d+\]|\.?[^.\[]+)")
+_LINE: Final = 90  # characters of a summary
 _MOST: Final = 100_000  # characters of a field
 
 
@@ -157,6 +158,18 @@ def _single(text: str) -> Any:
         return tomllib.loads(f"it = {text}")["it"]
     except tomllib.TOMLDecodeError:
         return None
+
+
+def summary_of(group: Group, values: Mapping[str, str]) -> str:
+    """What stands in a group, in one line, for whoever leaves it folded; "" where nothing does."""
+    said = []
+    for each in group.all_fields():
+        text = " ".join(values.get(each.name, "").split())
+        if text:
+            text = text.replace("_", " ") if each.kind == "choice" else text
+            said.append(f"{each.label.lower()} {text}" if each.kind in ("answer", "table", "rows") else text)
+    line = ", ".join(said)
+    return line if len(line) <= _LINE else f"{line[: _LINE - 1].rstrip()}…"
 
 
 def beside(form: Form, problems: Sequence[Problem]) -> tuple[Problem, ...]:

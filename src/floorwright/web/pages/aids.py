@@ -41,7 +41,7 @@ from floorwright.web.pages.improvement import done
 from floorwright.web.pages.improvement_add import WASTES
 from floorwright.web.render import page, settings_of
 from floorwright.web.spec_form import Form, form_of, suggestions
-from floorwright.web.spec_values import beside, raw_of, values_of
+from floorwright.web.spec_values import beside, raw_of, summary_of, values_of
 
 router = APIRouter()
 For = Annotated[int | None, Query(alias="for", ge=1, le=2_000_000_000)]
@@ -148,6 +148,15 @@ def _form(name: str, system: UnitSystem) -> Form:
     return form_of(schema, system, first="The aid", last=last, rare=("limits",))
 
 
+def labels_of(fields: Form) -> dict[str, str]:
+    """What people call each field: "Place: forked"."""
+    return {
+        each.name: f"{group.label}: {each.label.lower()}" if group.name else each.label
+        for group in fields
+        for each in group.all_fields()
+    }
+
+
 def _pattern(name: str) -> Pattern[Any]:
     if name not in PATTERNS:
         raise NotFoundError("There is no such kind of aid; choose one from the list.")
@@ -165,7 +174,7 @@ def _checked(request: Request, sent: Posted, name: str) -> Response:
     except WRONG as error:
         view = _View(pattern=pattern, filled=Filled(typed, _beside(fields, error)), goes_to=goes_to, status=422)
         return _page(request, view)
-    found = shown(made, settings)
+    found = shown(made, settings, labels_of(fields))
     return _page(request, _View(pattern=pattern, filled=Filled(typed), goes_to=goes_to, found=found, raw=raw))
 
 
@@ -189,7 +198,7 @@ def _again(request: Request, number: int) -> Response:
     except WRONG as error:
         filled = Filled(filled.values, _beside(fields, error))
         return _page(request, _View(pattern=pattern, filled=filled, goes_to=number, kept=filed, raw=kept.spec))
-    found = shown(made, settings)
+    found = shown(made, settings, labels_of(fields))
     view = _View(pattern=pattern, filled=filled, goes_to=number, found=found, raw=kept.spec, kept=filed)
     return _page(request, view)
 
@@ -245,10 +254,11 @@ def _refused(request: Request, sent: Posted, raw: Mapping[str, Any], problems: t
     settings = settings_of(desk(request))
     found = designed(raw, settings.units)
     pattern = _pattern(found.spec.pattern)
+    fields = form(pattern.name, settings.units)
     view = _View(
         pattern=pattern,
-        filled=Filled(values_of(form(pattern.name, settings.units), raw)),
-        found=shown(found, settings),
+        filled=Filled(values_of(fields, raw)),
+        found=shown(found, settings, labels_of(fields)),
         raw=raw,
         keeping=Filled(sent.values(), problems),
         status=422,
@@ -260,18 +270,15 @@ def _page(request: Request, view: _View) -> Response:
     at = desk(request)
     settings = settings_of(at)
     fields = form(view.pattern.name, settings.units)
-    names = [each.name for group in fields for each in group.all_fields()]
-    labels = {
-        each.name: f"{group.label}: {each.label.lower()}" if group.name else each.label
-        for group in fields
-        for each in group.all_fields()
-    }
+    labels = labels_of(fields)
+    names = tuple(labels)
     context = {
         "pattern": view.pattern,
         "form": fields,
         "filled": view.filled,
         "wrong": [(name, labels[name], told) for name in names if (told := view.filled.wrong(name))],
         "elsewhere": view.filled.elsewhere(names),
+        "summary_of": lambda group: summary_of(group, view.filled.values),
         "suggestions": suggestions(),
         "found": view.found,
         "fresh": view.fresh,

@@ -17,6 +17,7 @@ from floorwright.shop.filed import Filed, load
 from floorwright.shop.ports import Shop
 from floorwright.shop.records import Improvement, Phase, Settings
 from floorwright.shop.story import Story
+from floorwright.web.aid_shown import MARKS, pictures_of, rated_words
 from floorwright.web.desk import Desk, desk
 from floorwright.web.forms import Filled, Form
 from floorwright.web.guard.visitors import Lead, Recorder, Viewer
@@ -26,7 +27,8 @@ from floorwright.web.pages.improvement_fields import GROUPS, beside
 from floorwright.web.pages.improvement_parts import View, view_of
 from floorwright.web.pages.photo_shown import photos_of
 from floorwright.web.render import go, page, settings_of
-from floorwright.web.words import N_, gettext, spoken
+from floorwright.web.words import N_, spoken
+from floorwright.web.words import said as told
 
 router = APIRouter()
 _PART_OF = {
@@ -37,6 +39,12 @@ _PART_OF = {
     "watch": "standard",
 }
 _MOST_KEPT = 200
+_JUDGED = {
+    "fails": N_("A check fails"),
+    "unknown": N_("A check is not answered"),
+    "close": N_("Every check holds, some closely"),
+    "ok": N_("Every check holds"),
+}
 
 
 class _Views:
@@ -102,9 +110,24 @@ def show(
         "saved_part": request.query_params.get("part", ""),
         "photos": photos_of(at.shop, story.record.photos),
         "next_form": next_form(view),
-        "translated": lambda options: [(value, gettext(text)) for value, text in options],
+        "design": _design(story),
+        "translated": lambda options: [(value, told(text)) for value, text in options],
     }
     return page(request, "improvement.html", context, status=status)
+
+
+def _design(story: Story) -> dict[str, Any] | None:
+    """The design that is kept, as the page shows it."""
+    kept = story.record.proposal
+    if kept is None:
+        return None
+    return {
+        "kept": kept,
+        "mark": MARKS[kept.verdict],
+        "word": _JUDGED[kept.verdict],
+        "rated": rated_words(kept.rated_kg, story.settings.units),
+        "views": pictures_of(kept.spec, story.settings.units)[:2],
+    }
 
 
 def next_form(view: View) -> str:
