@@ -155,8 +155,8 @@ def parts_of(layout: Layout, system: UnitSystem = "us") -> tuple[Part, ...]:
     ]
     panels: dict[tuple[str, str], int] = {}
     for panel in layout.panels:
-        kind = (kind_of(panel.part), panel.material)
-        panels[kind] = panels.get(kind, 0) + 1
+        alike = (kind_of(panel.part), panel.material)
+        panels[alike] = panels.get(alike, 0) + 1
     found += [Part(name=name, count=n, material=material) for (name, material), n in panels.items()]
     wheels: dict[str, int] = {}
     for wheel in layout.wheels:
