@@ -229,3 +229,28 @@ def test_weight_that_leans_downhill_takes_load_off_the_braked_wheels() -> None:
     assert check.verdict == "fails"
     assert "falling ahead" in check.case
     assert check.ratio == pytest.approx(worst, rel=0.02)
+
+
+def test_a_tall_narrow_trestle_that_still_rolls_tips_when_it_is_stopped_dead() -> None:
+    made = design(changed("settling_trestle", {"height": "44 in", "leg_spread": "22 in"}))
+    check = check_of(made, "stopped dead on its wheels")
+    assert check_of(made, "tipping on its wheels").verdict == "ok"
+    assert check_of(made, "pushed over on its wheels").verdict != "fails"
+    assert check.verdict == "fails"
+    # Empty, over the side: energy over the edge, masses as points at the centre, is what it takes at least.
+    layout, slope = made.layout, made.spec.route.slope
+    half = max(wheel.at[1] for wheel in layout.wheels)
+    height = layout.own_centre()[2]
+    lean = np.arctan2(half, height) - slope
+    r = hypot(half, height)
+    empty = sqrt(2 * g * r * (1 - np.cos(lean))) * r / height
+    assert check.capacity.value_si <= empty
+
+
+def test_springs_that_press_the_wheels_up_load_the_rail_that_carries_them() -> None:
+    aid = aid_of("settling_trestle", {})
+    extra = next(each for each in aid.layout.extras if "springs" in each.name)
+    assert set(extra.forces) == {wheel.node for wheel in aid.layout.wheels}
+    assert all(force[2] > 0 for force in extra.forces.values())
+    # All four together carry at least the empty frame, for that is what lifts it onto its wheels.
+    assert sum(force[2] for force in extra.forces.values()) >= aid.layout.own_kg * g

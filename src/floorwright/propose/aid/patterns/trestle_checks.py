@@ -16,7 +16,7 @@ from floorwright.propose.aid.patterns.trestle_said import Standing, told
 from floorwright.propose.aid.patterns.trestle_settle import settle_checks, settle_workings
 from floorwright.propose.aid.patterns.trestle_spec import SettlingTrestleSpec, said_force
 from floorwright.propose.aid.patterns.trestle_sway import sway_checks, sway_workings
-from floorwright.propose.aid.patterns.trestle_tip import tip_checks, tip_workings
+from floorwright.propose.aid.patterns.trestle_tip import obstacle_check, tip_checks, tip_workings
 from floorwright.propose.aid.springs.rating import rated
 
 
@@ -34,6 +34,7 @@ def own(spec: SettlingTrestleSpec, layout: Layout) -> Findings:
         checks=(
             *settle_checks(standing),
             *tip_checks(standing),
+            obstacle_check(standing),
             *sway_checks(standing),
             *springs,
             *_caught(spec),

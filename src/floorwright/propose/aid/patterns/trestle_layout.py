@@ -140,7 +140,7 @@ def lay_out(spec: SettlingTrestleSpec) -> Layout:
         ),
         pieces=(work,),
         piles=Piles(rows=((0,),)),
-        extras=tuple(_shifted(spec, force)),
+        extras=(*_shifted(spec, force), _springs(spec, made)),
         handle=Handle(height_m=middle_height, at={_on_beam(spec, "beam rear end"): 1.0}),
         step=("rail rear middle", "rail front middle"),
         top=("beam middle",),
@@ -194,6 +194,18 @@ def _shifted(spec: SettlingTrestleSpec, force: float) -> Iterator[Extra]:
             name=f"all the work on one point, off centre to the {end}",
             forces={node: (0.0, 0.0, each) for node, each in down.items()},
         )
+
+
+def _springs(spec: SettlingTrestleSpec, made: Trestle) -> Extra:
+    """The wheels that go on pressing upwards when it stands on its feet, each with the most that its spring can.
+
+    Wheels inside the feet are pressed in by the rise and no more; outside, by more as it lands aslant.
+    """
+    out = max(abs(wheel.at[1]) for wheel in made.wheels) / max(abs(foot.at[1]) for foot in made.feet)
+    most = made.set.preload_n + made.set.spring.rate_n_m * spec.rise * max(1.0, out)
+    return Extra(
+        name="wheels pressed up by their springs", forces={wheel.name: (0.0, 0.0, most) for wheel in made.wheels}
+    )
 
 
 def _bears(spec: SettlingTrestleSpec) -> dict[str, float]:

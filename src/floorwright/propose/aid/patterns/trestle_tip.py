@@ -8,7 +8,7 @@ from math import cos, degrees, tan
 from typing import Final
 
 from floorwright.basis.check import Check, judge
-from floorwright.basis.quantity import ANGLE, FORCE, G_STANDARD, Quantity
+from floorwright.basis.quantity import ANGLE, FORCE, G_STANDARD, SPEED, Quantity, write
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.checks.tipping import (
     Edge,
@@ -18,6 +18,7 @@ from floorwright.propose.aid.checks.tipping import (
     edges,
     holding_nm,
     push_to_tip_n,
+    speed_to_tip_m_s,
     tilt_rad,
 )
 from floorwright.propose.aid.patterns.trestle_said import Standing, said_load
@@ -187,6 +188,35 @@ def tip_checks(standing: Standing) -> Iterator[Check]:
             sentence=f"Standing {name}, a sideways push of {said_force(tip.push_n)} at the top tips it over.",
             source="iec_62368_1",
         )
+
+
+def obstacle_check(standing: Standing) -> Check:
+    """Rolling on its wheels, empty or with what does not settle it yet, stopped dead by an obstacle."""
+    rolling = regimes(standing)[0]
+    need = standing.spec.limits.obstacle_speed
+    tried = [
+        (speed_to_tip_m_s(edge, there, standing.spec.route.slope), sum(mass.mass_kg for mass in there[1:]))
+        for masses in rolling.loadings
+        for there in [tuple(mass for mass in masses if mass.mass_kg > 0)]
+        for edge in edges(rolling.supports)
+    ]
+    speed, load = min(tried, default=(0.0, 0.0))
+    # Energy grows with the square of the speed.
+    ratio, verdict = judge(need**2, speed**2)
+    with_what = f"with {said_load(load * G_STANDARD)} of work off centre" if load > 0 else "empty"
+    steep = ", on the steepest floor" if standing.spec.route.slope > 0 else ""
+    said = f"{write(speed, SPEED, 'us')} ({write(speed, SPEED)})"
+    return Check(
+        name="stopped dead on its wheels",
+        case=f"{with_what}{steep}",
+        demand=Quantity(need, SPEED),
+        capacity=Quantity(speed, SPEED),
+        ratio=ratio,
+        verdict=verdict,
+        sentence=f"Stopped dead by an obstacle while it rolls, {with_what}, it tips from {said} on; it must bear "
+        f"{write(need, SPEED, 'us')} ({write(need, SPEED)}).",
+        source="practice",
+    )
 
 
 def tip_workings(standing: Standing) -> Iterator[Working]:
