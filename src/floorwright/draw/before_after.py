@@ -341,19 +341,24 @@ def stacked(px: Sequence[float], *, radius: float, room: float) -> list[float]:
     return offsets
 
 
+def _count(values: Sequence[float]) -> Sentence:
+    if not values:
+        return said_n("{n} observation", "{n} observations", 0)
+    return said_n(
+        "{n} observation from {low} to {high}",
+        "{n} observations from {low} to {high}",
+        len(values),
+        low=number_text(min(values)),
+        high=number_text(max(values)),
+    )
+
+
 def _told(samples: Sequence[Sample], *, measure: str, unit: str, decimals: int, each: bool) -> Iterator[Sentence]:
     """The chart in sentences."""
     yield said("{measure}, in {unit}.", measure=measure, unit=unit) if unit else said("{measure}.", measure=measure)
     for sample in samples:
         values = [p.value for p in sample.points if not p.foreign]
-        parts: list[Sentence] = [said_n("{n} observation", "{n} observations", len(values))]
-        if values:
-            parts[0] = said(
-                "{count} from {low} to {high}",
-                count=parts[0],
-                low=number_text(min(values)),
-                high=number_text(max(values)),
-            )
+        parts: list[Sentence] = [_count(values)]
         if sample.mean is not None:
             parts.append(_mean(sample, decimals))
         yield said("{label}: {what}.", label=sample.label, what=joined(parts, ", "))

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from floorwright.basis.sentence import said
 from floorwright.draw import ink
 from floorwright.draw.picture import Picture, Size, chart
-from floorwright.draw.scale import Scale, scale_for, tick_labels
-from floorwright.draw.text import clean, money_text, shorten
+from floorwright.draw.scale import Scale, axis_words, scale_for, tick_labels
+from floorwright.draw.text import Say, clean, money_text, shorten
 
+A_YEAR: Final = said("a year")
 RANGE_WIDTH: Final = 346.0
 LEDGER_SIZE: Final = Size(520, 150)
 _ROW: Final = 46.0
@@ -28,9 +30,14 @@ class WorthRange:
 
 
 def worth_range(
-    ranges: Sequence[WorthRange], *, currency: str = "$", unit: str = "a year", width: float = RANGE_WIDTH
+    ranges: Sequence[WorthRange],
+    *,
+    currency: str = "$",
+    unit: str = A_YEAR,
+    width: float = RANGE_WIDTH,
+    say: Say = str,
 ) -> Picture:
-    """Draw ranges of worth as bars on one axis with zero on it.
+    """Draw ranges of worth as bars on one axis with zero on it; `say` puts the words into another language.
 
     Raises:
         ValueError: when there is none, or one is not in order.
@@ -45,26 +52,41 @@ def worth_range(
     scale = scale_for(
         [x for r in ranges for x in (r.p05, r.mean, r.p95)], length=plot.width, zero=True, most_ticks=5
     )
+    unit = clean(say(unit))
+    named = [replace(item, label=clean(say(item.label))) for item in ranges]
     layers: list[dict[str, Any]] = []
-    for i, item in enumerate(ranges):
-        layers += _range_layers(item, top=i * _ROW, scale=scale, currency=currency)
+    for i, item in enumerate(named):
+        layers += _range_layers(item, top=i * _ROW, scale=scale, currency=currency, say=say)
+    title = f"{currency} {unit}".strip()
+    axes = _flat(scale, plot, title=title)
+    axes["x"]["axis"]["description"] = say(axis_words(title, scale.low, scale.high))
     spec = {
         "padding": {"left": _EDGE, "right": _EDGE, "top": 2, "bottom": 2},
-        "encoding": _flat(scale, plot, title=f"{currency} {clean(unit)}".strip()),
+        "encoding": axes,
         "layer": layers,
     }
     text = " ".join(
-        f"{clean(r.label)}: {money_text(r.mean, currency)} {clean(unit)} on average, "
-        f"nine times in ten between {money_text(r.p05, currency)} and {money_text(r.p95, currency)}."
-        for r in ranges
+        say(
+            said(
+                "{label}: {mean} {unit} on average, nine times in ten between {low} and {high}.",
+                label=each.label,
+                mean=money_text(each.mean, currency),
+                unit=unit,
+                low=money_text(each.p05, currency),
+                high=money_text(each.p95, currency),
+            )
+        )
+        for each in named
     )
-    return chart(spec, size=size, title="What it may be worth", text=text)
+    return chart(spec, size=size, title=say(said("What it may be worth")), text=text)
 
 
-def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) -> list[dict[str, Any]]:
+def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str, say: Say) -> list[dict[str, Any]]:
     y = top + 31
     low, mean, high = (money_text(x, currency) for x in (item.p05, item.mean, item.p95))
-    words = f"{shorten(clean(item.label), 26)}: {mean} ({low} to {high})"
+    label = shorten(item.label, 26)
+    words = say(said("{label}: {mean} ({low} to {high})", label=label, mean=mean, low=low, high=high))
+    inside = said("{label}: nine in ten between {low} and {high}", label=item.label, low=low, high=high)
     head = {"type": "text", "align": "left", "baseline": "middle", "fontSize": ink.HEAD_SIZE, "fontWeight": 600}
     return [
         _zero_line(top + 19, top + 43),
@@ -78,7 +100,7 @@ def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) 
             "mark": {"type": "rule", "strokeWidth": 14, "stroke": ink.AFTER},
             "encoding": {
                 "x2": {"field": "x2"},
-                "description": {"value": f"{clean(item.label)}: nine in ten between {low} and {high}"},
+                "description": {"value": say(inside)},
             },
         },
         {
@@ -91,7 +113,7 @@ def _range_layers(item: WorthRange, *, top: float, scale: Scale, currency: str) 
                 "color": ink.INK,
                 "opacity": 1,
             },
-            "encoding": {"description": {"value": f"{clean(item.label)}: mean {mean}"}},
+            "encoding": {"description": {"value": say(said("{label}: mean {mean}", label=item.label, mean=mean))}},
         },
     ]
 

@@ -52,7 +52,7 @@ def chart(spec: Mapping[str, Any], *, size: Size, title: str, text: str) -> Pict
         **spec,
     }
     title, text = clean(title), clean(text)
-    return Picture(svg=_described(_svg(whole), title, text), text=text)
+    return Picture(svg=_described(_axes_told(_svg(whole), whole), title, text), text=text)
 
 
 def _svg(spec: Mapping[str, Any]) -> str:
@@ -85,6 +85,15 @@ def _register_fonts() -> None:
 
     with as_file(files("floorwright.draw") / "fonts") as folder:
         vl_convert.register_font_directory(str(folder))
+
+
+def _axes_told(svg: str, spec: Mapping[str, Any]) -> str:
+    """The engine tells of an axis in English, whatever `description` the axis was given: put that instead."""
+    for name, channel in spec.get("encoding", {}).items():
+        if words := (channel.get("axis") or {}).get("description"):
+            label = f'aria-label="{escape(clean(words))}"'
+            svg = re.sub(rf'aria-label="{name.upper()}-axis [^"]*"', label.replace("\\", r"\\"), svg)
+    return svg
 
 
 def _described(svg: str, title: str, text: str) -> str:

@@ -28,7 +28,10 @@ def run(given: CompareInput) -> Outcome:
     def show(value: float) -> str:
         if isinstance(taken, Shares):
             return said("{n} percentage points", n=plain_number(100 * value, 3))
-        return f"{plain_number(value, 3)} {unit}".strip() if dimension is None else write(value, dimension)
+        if dimension is not None:
+            return write(value, dimension)
+        number = plain_number(value, 3)
+        return said("{number} {unit}", number=number, unit=unit) if unit else number
 
     proof = effect.reported_interval if given.planned else effect.anytime
     judgement = judge_gain(

@@ -8,7 +8,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, Tag
+from pydantic import (
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    Tag,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+)
 from pydantic.types import Discriminator
 from pydantic_core import CoreSchema, core_schema
 
@@ -27,6 +34,7 @@ from floorwright.basis.quantity import (
     Dimension,
     parse,
 )
+from floorwright.basis.sentence import Sentence
 
 Kind = Literal["times", "paired", "counts", "proportions"]
 MOST_READINGS: Final = 2_000_000
@@ -89,6 +97,12 @@ Sample = Annotated[
 ]
 
 
+def _as_said(given: Any, check: ValidatorFunctionWrapHandler) -> str:
+    """A unit that came as a sentence stays one, so that what is told in it can be said in another language."""
+    found: str = check(given)
+    return given if isinstance(given, Sentence) and given == found else found
+
+
 class CompareInput(Input):
     """Input of `compare`."""
 
@@ -106,7 +120,7 @@ class CompareInput(Input):
         description="true only if the number of observations was fixed beforehand; then `proven` rests on the "
         "fixed-sample interval",
     )
-    unit: Annotated[str, Field(max_length=40)] = Field(
+    unit: Annotated[str, Field(max_length=40), WrapValidator(_as_said)] = Field(
         default="",
         description="what bare numbers are in, such as 'ft' or 's a frame', for the sentences and the working",
     )

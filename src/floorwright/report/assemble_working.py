@@ -44,7 +44,9 @@ def appendix_of(story: Story, *, say: Say = str) -> tuple[WorkedNumber, ...]:
         chart, notes = run_chart(run, size=_CHART, say=say), long_notes(run, say=say)
         worked[0] = replace(worked[0], pictures=(chart,), picture_words=notes)
     if story.money.outcome is not None:
-        worked[-1] = replace(worked[-1], pictures=(_worth_chart(story.money.outcome, story.settings.currency),))
+        worked[-1] = replace(
+            worked[-1], pictures=(_worth_chart(story.money.outcome, story.settings.currency, say),)
+        )
     return (*worked, *_holding(story, say))
 
 
@@ -64,10 +66,10 @@ def _outcomes(story: Story) -> list[tuple[str, Outcome]]:
     return found
 
 
-def _worth_chart(outcome: Outcome, currency: str) -> Picture:
+def _worth_chart(outcome: Outcome, currency: str, say: Say) -> Picture:
     annual = outcome.results["annual"]
-    ranges = [WorthRange(label="Worth a year", p05=annual["p05"], mean=annual["mean"], p95=annual["p95"])]
-    return worth_range(ranges, currency=currency)
+    ranges = [WorthRange(label=said("Worth a year"), p05=annual["p05"], mean=annual["mean"], p95=annual["p95"])]
+    return worth_range(ranges, currency=currency, say=say)
 
 
 def _holding(story: Story, say: Say) -> Iterator[WorkedNumber]:

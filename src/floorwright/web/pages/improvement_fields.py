@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final, Literal
 
 from floorwright.basis.errors import InputError, Problem
+from floorwright.basis.sentence import said
 from floorwright.shop.records import Settings, Use, Waste
 from floorwright.shop.showing import exact_text
 from floorwright.web.forms import Posted
@@ -166,7 +167,15 @@ def _uses(_: Settings) -> list[tuple[str, str]]:
 
 def _rates(settings: Settings) -> list[tuple[str, str]]:
     rates = [
-        (each.name, f"{each.name}: {settings.currency}{each.per_hour} ({each.basis.value})")
+        (
+            each.name,
+            said(
+                "{name}: {amount} ({basis})",
+                name=each.name,
+                amount=f"{settings.currency}{each.per_hour:.2f}",
+                basis=said(each.basis.value),
+            ),
+        )
         for each in settings.rates
     ]
     return [("", N_("the first one of the shop")), *rates]
