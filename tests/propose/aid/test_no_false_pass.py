@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from tests.propose.aid.test_bad_designs import changed
 
+from floorwright.basis.errors import InputError
 from floorwright.propose.aid.aid import Aid
 from floorwright.propose.aid.checks import stability, wheels
 from floorwright.propose.aid.design import Design, design
@@ -254,3 +255,69 @@ def test_springs_that_press_the_wheels_up_load_the_rail_that_carries_them() -> N
     assert all(force[2] > 0 for force in extra.forces.values())
     # All four together carry at least the empty frame, for that is what lifts it onto its wheels.
     assert sum(force[2] for force in extra.forces.values()) >= aid.layout.own_kg * g
+
+
+def test_a_frame_said_to_be_without_earth_is_not_earthed_by_its_wheels() -> None:
+    changes = {"place.booth": True, "place.earthed": False, "wheels.conducts": True}
+    assert check_of(design(changed("free_frame", changes)), "coating booth").verdict == "fails"
+    unknown = {"place.booth": True, "place.earthed": None, "wheels.conducts": None}
+    assert check_of(design(changed("free_frame", unknown)), "coating booth").verdict == "unknown"
+
+
+def holds(by: str, height: str) -> list[dict[str, Any]]:
+    return [{"way": way, "by": by, "height": height, "bears": ["top back"]} for way in ("+x", "-x", "+y", "-y")]
+
+
+@pytest.mark.parametrize("by", ["post", "cradle", "stop"])
+def test_a_post_that_reaches_hardly_up_a_piece_holds_it_no_better_than_a_lip(by: str) -> None:
+    raw = changed("free_frame", {})
+    raw["pieces"][0] |= {"size": ["4 in", "16 in", "30 in"], "holds": holds(by, "1/2 in")}
+    assert check_of(design(raw), "load stays on: ahead").verdict == "fails"
+    raw["pieces"][0]["holds"] = holds(by, "16 in")
+    assert check_of(design(raw), "load stays on: ahead").verdict == "ok"
+
+
+@pytest.mark.parametrize("by", ["friction", "Friction", " friction "])
+def test_friction_however_it_is_written_holds_nothing(by: str) -> None:
+    raw = changed("free_frame", {})
+    raw["pieces"][0] |= {"holds": holds(by, "8 in")}
+    assert check_of(design(raw), "load stays on: ahead").verdict == "fails"
+
+
+def test_a_strap_is_told_what_it_must_bear() -> None:
+    made = design(changed("bar_cart", {}), "si")
+    check = check_of(made, "load stays on: ahead")
+    heaviest = max(piece.strength_kg for piece in made.layout.pieces)
+    # Stopped from 1.2 m/s within 50 mm.
+    assert check.verdict == "ok"
+    assert f"{heaviest * 1.2**2 / 0.1:,.0f} N" in check.sentence
+
+
+@pytest.mark.parametrize(
+    ("name", "looser", "tighter"),
+    [
+        ("tilt", "2 deg", "15 deg"),
+        ("push_share", 0.05, 0.3),
+        ("obstacle_speed", "0.3 m/s", "1.5 m/s"),
+        ("obstacle_stop", "0.5 m", "0.04 m"),
+        ("step", "10 N", "1500 N"),
+        ("stop_force", "2000 N", "300 N"),
+        ("buckling", 1.0, 4.0),
+        ("drop", 1.0, 2.5),
+    ],
+)
+def test_limits_may_be_tightened_and_not_loosened(name: str, looser: Any, tighter: Any) -> None:
+    made = design(changed("panel_cart", {f"limits.{name}": looser}))
+    assert check_of(made, "limits adopted").verdict == "fails"
+    assert f"limits.{name}" in check_of(made, "limits adopted").sentence
+    assert not made.rating.given
+    tight = design(changed("panel_cart", {f"limits.{name}": tighter}))
+    assert "limits adopted" not in {each.check.name for each in tight.findings}
+
+
+def test_a_node_with_the_name_of_the_floor_is_refused() -> None:
+    raw = changed("free_frame", {})
+    raw["nodes"]["floor under wheel back left"] = [0, 0, "50 in"]
+    raw["members"]["odd"] = {"from": "top back", "to": "floor under wheel back left", "stock": "tube"}
+    with pytest.raises(InputError, match="needs for itself"):
+        design(raw)

@@ -13,7 +13,18 @@ from floorwright.basis.quantity import LENGTH, MASS, Quantity, UnitSystem
 from floorwright.basis.working import Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.cautions import cautions
-from floorwright.propose.aid.checks import fit, handling, joints, members, moving, place, stability, staying, wheels
+from floorwright.propose.aid.checks import (
+    fit,
+    handling,
+    joints,
+    limits,
+    members,
+    moving,
+    place,
+    stability,
+    staying,
+    wheels,
+)
 from floorwright.propose.aid.layout import Layout, kind_of
 from floorwright.propose.aid.rating import Rating, rate
 from floorwright.propose.aid.registry import pattern_of
@@ -32,6 +43,7 @@ CHECKS: Final[tuple[Callable[[Aid], Iterator[Finding]], ...]] = (
     handling.findings,
     fit.findings,
     place.findings,
+    limits.findings,
 )
 """The checks of every aid, in the order of the sheet."""
 

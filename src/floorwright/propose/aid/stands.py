@@ -323,6 +323,12 @@ def _frame(layout: Layout, supports: tuple[Support, ...]) -> fr.Frame:
         for name, bar in layout.bars.items()
     }
     for support in supports:
+        if UNDER + support.name in nodes:
+            raise InputError.of(
+                "nodes",
+                UNDER + support.name,
+                "is a name that the frame needs for itself; give the node another one",
+            )
         # A node that stands on the floor itself still needs a length to stand on.
         floor = min(0.0, nodes[support.node][2] - SHORTEST_M)
         nodes[UNDER + support.name] = (support.at[0], support.at[1], floor)

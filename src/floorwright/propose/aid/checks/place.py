@@ -47,7 +47,7 @@ def _booth(aid: Aid) -> Finding:
     if not place.booth:
         return _made("coating booth", "ok", "It does not go into the coating booth.")
     through = [wheel.conducts for wheel in aid.layout.wheels]
-    if place.earthed or (through and all(through)):
+    if place.earthed or (place.earthed is None and through and all(through)):
         return _made(
             "coating booth", "ok", "It is bonded to earth in the booth; measure it (1 megohm at most) each shift."
         )

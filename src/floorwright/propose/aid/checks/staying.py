@@ -12,7 +12,7 @@ from math import hypot, inf, sqrt
 from typing import Final
 
 from floorwright.basis.check import Check, Verdict, judge
-from floorwright.basis.quantity import LENGTH, SPEED, Quantity
+from floorwright.basis.quantity import FORCE, LENGTH, SPEED, Quantity
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.checks.tipping import G
@@ -21,8 +21,9 @@ from floorwright.propose.aid.layout import Hold, Piece, Way
 PRACTICE: Final = "common practice, no source"
 SIDES: Final[tuple[Way, ...]] = ("+x", "-x", "+y", "-y")
 WORDS: Final = {"+x": "ahead", "-x": "back", "+y": "to the left", "-y": "to the right", "+z": "upwards"}
-SOLID: Final = frozenset({"strap", "post", "cradle", "clamp", "pin"})
-"""Holds that a piece cannot rise over: they are round it or as high as the aid."""
+SOLID: Final = frozenset({"strap", "clamp", "pin", "pins", "bolt", "bolts"})
+"""Holds that a piece cannot rise over, however low they are: they go round it or through it. A post, a stop or a
+cradle holds as far up as it reaches."""
 
 
 def findings(aid: Aid) -> Iterator[Finding]:
@@ -37,10 +38,11 @@ def _way(aid: Aid, way: Way) -> Finding:
     need = aid.spec.limits.obstacle_speed
     worst: tuple[float, Piece, Hold | None] | None = None
     for piece in aid.layout.pieces:
-        holds = [hold for hold in piece.holds if hold.way == way and hold.by != "friction"]
+        holds = [hold for hold in piece.holds if hold.way == way and _named(hold) != "friction"]
         best = max(holds, key=lambda hold: speed_over_m_s(piece, hold), default=None)
         speed = 0.0 if best is None else speed_over_m_s(piece, best)
-        if worst is None or speed < worst[0]:
+        # Of pieces that nothing takes off the heaviest: it asks most of what holds it.
+        if worst is None or (speed, -piece.strength_kg) < (worst[0], -worst[1].strength_kg):
             worst = (speed, piece, best)
     assert worst is not None  # noqa: S101  there are pieces
     speed, piece, hold = worst
@@ -59,12 +61,15 @@ def _way(aid: Aid, way: Way) -> Finding:
             source=PRACTICE,
         )
         return Finding(check=check, about=piece.name)
-    low = hold.by not in SOLID and hold.height_m < aid.spec.route.bump
+    low = _named(hold) not in SOLID and hold.height_m < aid.spec.route.bump
     ratio, verdict = judge(need**2, speed**2 if speed < inf else 1e9)
     if low:
         verdict = "fails"
     if speed == inf:
-        sentence = f"A {hold.by} holds {piece.name} {WORDS[way]}."
+        sentence = (
+            f"Stopped dead, {piece.name} is kept from going {WORDS[way]} by its {hold.by}, "
+            f"{_reaches(aid, piece, hold)}."
+        )
     else:
         does = "stays behind" if verdict in ("ok", "close") else "tips over"
         sentence = (
@@ -88,6 +93,19 @@ def _way(aid: Aid, way: Way) -> Finding:
     )
 
 
+def _named(hold: Hold) -> str:
+    return hold.by.strip().lower()
+
+
+def _reaches(aid: Aid, piece: Piece, hold: Hold) -> str:
+    """Why it does not go over: held round or through, with the force that takes; or held high enough."""
+    if _named(hold) not in SOLID:
+        return "which reaches its middle or higher"
+    limits = aid.spec.limits
+    force = piece.strength_kg * limits.obstacle_speed**2 / (2 * limits.obstacle_stop)
+    return f"which must bear {aid.text(force, FORCE)} when it is stopped dead (that is not checked here)"
+
+
 def _known(verdict: Verdict, speed: float) -> Verdict:
     return "ok" if speed == inf and verdict != "fails" else verdict
 
@@ -101,7 +119,7 @@ def _sizes(piece: Piece, hold: Hold) -> tuple[float, float]:
 
 def speed_over_m_s(piece: Piece, hold: Hold) -> float:
     """Speed at which a piece stopped by a hold goes over it; infinite where the hold is above its centre."""
-    if hold.by in SOLID:
+    if _named(hold) in SOLID:
         return inf
     b, h = _sizes(piece, hold)
     if h <= 0:
