@@ -172,7 +172,7 @@ def test_no_loading_uses_a_joint_more_than_was_found() -> None:
     for case in joint_welds.weld_cases(aid, places, places.ends):
         most = dict.fromkeys((use.what for use in case.uses), 0.0)
         for joint in case.joints[:4]:
-            _, axes = joint_welds.seat(aid, places, joint)
+            _, axes = joint_ends.seat(aid, places, joint)
             own = places.axes[places.number[joint.bar]]
             for stand, state in s.places:
                 response = stand.forces[:, number[joint.bar], joint.end]
@@ -209,7 +209,7 @@ def test_a_post_that_carries_presses_on_the_face_under_it() -> None:
             continue
         response = stand.forces[:, list(aid.causes.bars).index(joint.bar), joint.end]
         forces = aid.search.base(response, at_rest) + aid.search.shares(response, at_rest) @ masks
-        _, axes = joint_welds.seat(aid, places, joint)
+        _, axes = joint_ends.seat(aid, places, joint)
         if axes[2][2] < 0.9:
             continue
         own = places.axes[places.number[joint.bar]]
@@ -226,7 +226,7 @@ def _tube(side: float, wall: float) -> Section:
 @settings(max_examples=20, deadline=None)
 def test_weld_all_round_a_square_tube_as_blodgett_tabulates_it(side: float, leg: float) -> None:
     """Blodgett, Design of Welded Structures, welds as lines (from memory): Sw = b d + d^2 / 3 of a box."""
-    stands = joint_welds.Seat(up=True, along_m=side * INCH, across_m=side * INCH, wide_y=True, sine=1.0)
+    stands = joint_ends.Seat(up=True, along_m=side * INCH, across_m=side * INCH, wide_y=True, sine=1.0)
     group = joint_welds.weld_group(_tube(side, 0.065), stands, 4 * INCH, leg * INCH)
     forces = np.array([[0.0, 0.0, 0.0, 1.0, 0.0, 0.0]])
     found_ = joint_welds.stress_of(group, forces)
@@ -401,7 +401,7 @@ def test_a_wheel_under_a_rail_that_runs_over_it_bends_its_plate_across_alone() -
 def test_ring_ways_left_out_cannot_govern() -> None:
     """Of many random loads the worst on a ring is the same with all of them looked at."""
     section, _ = Stock(section={"shape": "pipe", "outside_diameter": "1.66 in", "wall": "0.14 in"}).made("s")  # type: ignore[arg-type]
-    stands = joint_welds.Seat(up=True, along_m=section.depth_m, across_m=section.depth_m, wide_y=True, sine=1.0)
+    stands = joint_ends.Seat(up=True, along_m=section.depth_m, across_m=section.depth_m, wide_y=True, sine=1.0)
     group = joint_welds.weld_group(section, stands, 3 * INCH, INCH / 8)
     forces = np.random.default_rng(3).normal(size=(400, 6)) * [2000, 800, 800, 40, 40, 25]
     every = joint_welds.stress_of(group, forces)

@@ -10,13 +10,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from math import sqrt
+from typing import Final
 
 import numpy as np
 
 from floorwright.propose.aid.aid import Aid
-from floorwright.propose.aid.frame.element import axes_of
+from floorwright.propose.aid.frame.element import axes_of, cross
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.layout import End, Layout
+
+LEAST_SINE: Final = 0.5
+"""Between a bar and the face that it stands on: 30 degrees, as chapter K has it."""
+_ALIGNED: Final = 0.966  # turned by less than 15 degrees it stands square on the chord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +45,24 @@ class JointEnd:
     corner: bool
     crossed: bool
     runs_on: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seat:
+    """How a bar stands on its chord.
+
+    Attributes:
+        up: on the side that the chord's z looks at, else y.
+        along_m, across_m: its sizes along the chord and across it.
+        wide_y: whether its own y lies across the chord.
+        sine: of the angle between the bar and the face.
+    """
+
+    up: bool
+    along_m: float
+    across_m: float
+    wide_y: bool
+    sine: float
 
 
 def how(aid: Aid, joint: JointEnd) -> End:
@@ -112,3 +136,24 @@ def forces_out(aid: Aid, places: Places, joint: JointEnd) -> Floats:
     # Inside forces are those on the side that looks along the bar: at its end the bar lies behind it.
     sign = -1.0 if joint.end else 1.0
     return np.asarray(sign * local @ places.axes[places.number[joint.bar]])
+
+
+def seat(aid: Aid, places: Places, joint: JointEnd) -> tuple[Seat, Floats]:
+    """How a bar stands on its chord, and the axes of the joint: along the chord, across it, out of its face."""
+    d, chord = places.away(joint.bar, joint.end), places.axes[places.number[joint.chord]]
+    y, z = float(d @ chord[1]), float(d @ chord[2])
+    up = abs(z) >= abs(y)
+    section = aid.layout.bars[joint.chord].section
+    if section.outside_diameter_m is not None and np.hypot(y, z) > 1e-9:
+        normal = (y * chord[1] + z * chord[2]) / np.hypot(y, z)
+    else:
+        normal = np.copysign(1.0, z) * chord[2] if up else np.copysign(1.0, y) * chord[1]
+    across = cross(normal, chord[0])
+    own = aid.layout.bars[joint.bar].section
+    turned = np.abs(places.axes[places.number[joint.bar], 1:] @ across)
+    wide_y = bool(turned[0] >= turned[1])
+    sizes = (own.depth_m, own.width_m) if wide_y else (own.width_m, own.depth_m)
+    if turned.max() < _ALIGNED and own.outside_diameter_m is None:
+        sizes = (min(sizes) / sqrt(2),) * 2
+    found = Seat(up=up, along_m=sizes[0], across_m=sizes[1], wide_y=wide_y, sine=round(float(d @ normal), 6))
+    return found, np.stack([chord[0], across, normal])

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from floorwright.basis.metal.section import Section
 from floorwright.propose.aid.aid import Aid
-from floorwright.propose.aid.checks.joint_ends import JointEnd, Places, forces_out, how
+from floorwright.propose.aid.checks.joint_ends import LEAST_SINE, JointEnd, Places, Seat, forces_out, how, seat
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.joints.fillet import Spread, Wall, spread, throat_strength_pa, wall_strengths_n_m
 from floorwright.propose.aid.joints.hollow_face import EffectiveWeld, effective_weld
@@ -32,31 +32,10 @@ from floorwright.propose.aid.joints.weld_group import (
 )
 from floorwright.propose.aid.layout import Bar, kind_of
 
-LEAST_SINE: Final = 0.5
-"""Between a bar and the face that it stands on: 30 degrees, as chapter K has it."""
 PULL_YIELD: Final = 1.67
 PULL_RUPTURE: Final = 2.00
 """Factors of a wall pulled lengthwise (AISC 360 J4.1)."""
-_ALIGNED: Final = 0.966  # turned by less than 15 degrees it stands square on the chord
 What = Literal["throat", "own wall", "chord wall", "face", "effective weld"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seat:
-    """How a bar stands on its chord.
-
-    Attributes:
-        up: on the side that the chord's z looks at, else y.
-        along_m, across_m: its sizes along the chord and across it.
-        wide_y: whether its own y lies across the chord.
-        sine: of the angle between the bar and the face.
-    """
-
-    up: bool
-    along_m: float
-    across_m: float
-    wide_y: bool
-    sine: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,27 +82,6 @@ class WeldCase:
     def worst(self) -> Use:
         """What governs of what is known."""
         return self.uses[0]
-
-
-def seat(aid: Aid, places: Places, joint: JointEnd) -> tuple[Seat, Floats]:
-    """How a bar stands on its chord, and the axes of the joint: along the chord, across it, out of its face."""
-    d, chord = places.away(joint.bar, joint.end), places.axes[places.number[joint.chord]]
-    y, z = float(d @ chord[1]), float(d @ chord[2])
-    up = abs(z) >= abs(y)
-    section = aid.layout.bars[joint.chord].section
-    if section.outside_diameter_m is not None and np.hypot(y, z) > 1e-9:
-        normal = (y * chord[1] + z * chord[2]) / np.hypot(y, z)
-    else:
-        normal = np.copysign(1.0, z) * chord[2] if up else np.copysign(1.0, y) * chord[1]
-    across = np.cross(normal, chord[0])
-    own = aid.layout.bars[joint.bar].section
-    turned = np.abs(places.axes[places.number[joint.bar], 1:] @ across)
-    wide_y = bool(turned[0] >= turned[1])
-    sizes = (own.depth_m, own.width_m) if wide_y else (own.width_m, own.depth_m)
-    if turned.max() < _ALIGNED and own.outside_diameter_m is None:
-        sizes = (min(sizes) / sqrt(2),) * 2
-    found = Seat(up=up, along_m=sizes[0], across_m=sizes[1], wide_y=wide_y, sine=round(float(d @ normal), 6))
-    return found, np.stack([chord[0], across, normal])
 
 
 def weld_cases(aid: Aid, places: Places, joints: Sequence[JointEnd]) -> Iterator[WeldCase]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid
-from floorwright.propose.aid.checks.joint_ends import Places
+from floorwright.propose.aid.checks.joint_ends import Places, seat
 from floorwright.propose.aid.checks.joint_welds import (
     WeldCase,
     What,
@@ -17,7 +17,6 @@ from floorwright.propose.aid.checks.joint_welds import (
     face_use,
     forces_of,
     on_face,
-    seat,
     shares_of,
     stress_of,
 )
@@ -39,12 +38,12 @@ _ASSUMED: Final = (
 )
 
 
-def working(aid: Aid, what: str, case: WeldCase, loading: str) -> Working:
+def working(aid: Aid, places: Places, what: str, case: WeldCase, loading: str) -> Working:
     """The working of one case, in the way that governs."""
     given, steps = [*_given(aid, case, loading)], [*_stress_steps(aid, case)]
     assumed = list(_ASSUMED)
     if case.strengths is not None:
-        more, face_steps = _face(aid, case)
+        more, face_steps = _face(aid, places, case)
         given += more
         steps += face_steps
     if case.face is not None and case.face.share < 1:
@@ -118,11 +117,11 @@ def _over(case: WeldCase) -> bool:
     return pull > shear
 
 
-def _face(aid: Aid, case: WeldCase) -> tuple[list[Given], list[Step]]:
+def _face(aid: Aid, places: Places, case: WeldCase) -> tuple[list[Given], list[Step]]:
     use, strengths = case.worst, case.strengths
     assert strengths is not None  # noqa: S101  asked only where it is known
-    _, axes = seat(aid, Places(aid.layout), use.joint)
-    N, Mo, Mi = (float(x) for x in on_face(aid, Places(aid.layout), use.joint, axes)[:, use.way])
+    _, axes = seat(aid, places, use.joint)
+    N, Mo, Mi = (float(x) for x in on_face(aid, places, use.joint, axes)[:, use.way])
     axial = strengths.thrust if N < 0 else strengths.pull
     given = [
         Given("Nf", N, "N", "square to the face, positive out of it"),

@@ -53,7 +53,7 @@ def _welds(aid: Aid, places: Places, joints: list[JointEnd]) -> Iterator[Finding
     for case in weld_cases(aid, places, known):
         alike.setdefault((kind_of(case.branch.part), kind_of(case.chord.part)), []).append(case)
     for (branch, chord), cases in alike.items():
-        yield _weld(aid, branch, chord, cases)
+        yield _weld(aid, places, branch, chord, cases)
 
 
 def _least_leg(aid: Aid, joints: list[JointEnd]) -> Finding:
@@ -81,7 +81,7 @@ def _least_leg(aid: Aid, joints: list[JointEnd]) -> Finding:
     return Finding(check=check, about=worst.bar)
 
 
-def _weld(aid: Aid, branch: str, chord: str, cases: list[WeldCase]) -> Finding:
+def _weld(aid: Aid, places: Places, branch: str, chord: str, cases: list[WeldCase]) -> Finding:
     open_ = next((case for case in cases if case.missing), None)
     case = max(cases, key=lambda each: each.worst.use)
     what = f"weld of the {branch} on the {chord}"
@@ -104,7 +104,7 @@ def _weld(aid: Aid, branch: str, chord: str, cases: list[WeldCase]) -> Finding:
         sentence=sentence,
         source=SOURCES[use.what],
     )
-    return Finding(check=check, working=working(aid, what, case, aid.case(where)), about=use.joint.bar)
+    return Finding(check=check, working=working(aid, places, what, case, aid.case(where)), about=use.joint.bar)
 
 
 def _sentence(aid: Aid, what: str, branch: str, chord: str, case: WeldCase) -> str:
