@@ -9,13 +9,17 @@ from __future__ import annotations
 import io
 import sys
 import tempfile
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
 from PIL import Image
 
 from floorwright.cli.demo import build
+from floorwright.propose.aid.design import design
+from floorwright.propose.aid.registry import PATTERNS
 from floorwright.report import preview_improvement, preview_summary
+from floorwright.report.aid_drawing import AidDrawing, preview_drawing
 from floorwright.report.assemble import improvement_page
 from floorwright.report.assemble_shop import shop_summary
 from floorwright.shop.gains import gains
@@ -75,6 +79,13 @@ def watch_page(browser: object, url: str) -> bytes:
     return found
 
 
+def drawing() -> bytes:
+    """The first sheet of the drawing of a cart for long bars."""
+    made = design(tomllib.loads(PATTERNS["bar_cart"].example)).proposal()
+    sheet = AidDrawing(title=made.title, scene=made.scene, parts=made.parts, date="20 November 2026")
+    return preview_drawing(sheet, dpi=DPI)[0]
+
+
 def main() -> None:
     """Write the printed pages of an improvement and of the shop, and pages of the app."""
     OUT.mkdir(parents=True, exist_ok=True)
@@ -84,6 +95,7 @@ def main() -> None:
         pages = {
             "improvement.png": preview_improvement(improvement_page(told[0], shop.photos.read), dpi=DPI)[0],
             "shop.png": preview_summary(shop_summary(told, gains(shop)), dpi=DPI)[0],
+            "aid-drawing.png": drawing(),
         }
         shop.close()
         pages |= dict(app_pages(Path(folder) / "demo" / "shop"))

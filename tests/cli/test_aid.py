@@ -28,6 +28,14 @@ def test_the_example_of_a_pattern_is_a_spec_of_it(run: Run, pattern: str) -> Non
     assert tomllib.loads(run("aid", "example", pattern).stdout)["pattern"] == pattern
 
 
+def test_an_example_goes_into_a_file_and_never_over_another(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "bars.toml"
+    run("aid", "example", "bar_cart", "--to", str(path))
+    assert tomllib.loads(path.read_text(encoding="utf-8"))["pattern"] == "bar_cart"
+    assert "is there already" in run("aid", "example", "panel_cart", "--to", str(path), expect=2).stderr
+    assert tomllib.loads(path.read_text(encoding="utf-8"))["pattern"] == "bar_cart"
+
+
 def test_a_check_says_what_holds_and_ends_with_0(run: Run, tmp_path: Path) -> None:
     said = run("aid", "check", str(spec_file(run, tmp_path, "bar_cart"))).stdout
     assert "0 fail, 0 unknown" in said

@@ -42,7 +42,7 @@ units_option = click.option(
 
 
 @click.group(
-    epilog="Examples:\n\n\b\n  floorwright aid list\n  floorwright aid example panel_cart > cart.toml\n"
+    epilog="Examples:\n\n\b\n  floorwright aid list\n  floorwright aid example panel_cart --to cart.toml\n"
     "  floorwright aid check cart.toml\n  floorwright aid check cart.toml --explain\n"
     "  floorwright aid draw cart.toml --to drawings\n  floorwright aid save my-shop 7 cart.toml"
 )
@@ -57,11 +57,21 @@ def list_() -> None:
         click.echo(f"{pattern.name:<18} {pattern.question}")
 
 
-@aid.command(epilog="Example:\n\n\b\n  floorwright aid example bar_cart > bars.toml")
+@aid.command(
+    epilog="Examples:\n\n\b\n  floorwright aid example bar_cart\n  floorwright aid example bar_cart --to bars.toml"
+)
 @click.argument("pattern")
-def example(pattern: str) -> None:
+@click.option("--to", type=click.Path(path_type=Path, dir_okay=False), help="Write it to this file instead.")
+def example(pattern: str, to: Path | None) -> None:
     """Print a spec with comments for PATTERN, to start from."""
-    click.echo(pattern_of({"pattern": pattern}).example.strip())
+    text = pattern_of({"pattern": pattern}).example.strip() + "\n"
+    if to is None:
+        click.echo(text, nl=False)
+        return
+    if to.exists():
+        raise InputError.of("--to", str(to), "is there already; choose another name, or take it away first")
+    for path in write_files(to.parent, {to.name: text.encode()}):
+        click.echo(str(path))
 
 
 @aid.command(
