@@ -14,13 +14,14 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from floorwright.basis.errors import InputError, Problem
-from floorwright.basis.sentence import Sentence, joined, said, said_n
+from floorwright.basis.sentence import Sentence, capital, joined, said, said_n
 
 SPANISH = {
     "Measure after the change: {have} so far of '{name}'.": (
         "Mida después del cambio: {have} de «{name}» hasta ahora."
     ),
     "Dropped: {why}": "Abandonado: {why}",
+    "not measured yet": "aún no se ha medido",
 }
 COUNTED = {"{n} reading": ("{n} lectura", "{n} lecturas")}
 
@@ -111,3 +112,20 @@ def test_sentences_one_behind_the_other() -> None:
 def test_what_people_wrote_is_put_in_as_it_is(what: str, why: str) -> None:
     assert said("{what}: {why}", what=what, why=why) == what + ": " + why
     assert said("Dropped: {why}", why=why).translated(Spanish()) == "Abandonado: " + why
+
+
+def test_a_capital_stands_at_the_start_in_every_language() -> None:
+    sentence = capital(said("not measured yet"))
+    assert isinstance(sentence, Sentence)
+    assert (sentence, sentence.translated(Spanish())) == ("Not measured yet", "Aún no se ha medido")
+    again = copy.deepcopy(sentence)
+    assert again.translated(Spanish()) == "Aún no se ha medido"
+    assert capital("fetch clamps") == "Fetch clamps"
+
+
+def test_nothing_joined_says_nothing_in_any_language() -> None:
+    class WithAHead(gettext.NullTranslations):
+        def gettext(self, message: str) -> str:
+            return message or "Project-Id-Version: of the catalogue"
+
+    assert joined(()).translated(WithAHead()) == ""

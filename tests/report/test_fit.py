@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from floorwright.basis.sentence import Sentence, said
 from floorwright.report.fit import Fitter, breakable, figures, formula_text, true_minus
 
 
@@ -54,3 +55,9 @@ def test_only_numbers_get_a_true_minus_sign() -> None:
     assert true_minus("44 s less (-365 to 384), the 30-day check on 2026-11-12") == (
         "44 s less (−365 to 384), the 30-day check on 2026-11-12"
     )
+
+
+def test_a_sentence_with_a_true_minus_sign_can_still_be_said_otherwise() -> None:
+    sentence = true_minus(said("less ({inside})", inside=said("{low} to {high}", low="-365", high="384")))
+    assert isinstance(sentence, Sentence)
+    assert (sentence, sentence.template) == ("less (−365 to 384)", "less ({inside})")
