@@ -36,6 +36,13 @@ SHOWN = """() => {
 PLACE = re.compile(r"\\\{\w+\\\}|%\\\(\w+\\\)[sd]")
 # What people of the demo shop wrote in the words of the catalogue.
 TYPED = frozenset({"walked for clamps"})
+# What they wrote beside readings that a chart names, and the name that they gave a rate.
+WRITTEN = (
+    "the long clamps were lent to bay 3; went there first, then to the wall",
+    "rack was parked at bay 1; brought it back first",
+    "both grinders on the same rush order",
+    "shop hour, billed",
+)
 
 
 @pytest.fixture
@@ -112,6 +119,59 @@ def test_no_page_mixes_the_languages(spanish: Page) -> None:
             left[path] = texts
         check_fits(spanish)
     assert not left, f"said in English: {left}"
+
+
+# Words that the result, the worth and the charts are made of in English, and Spanish has none like them.
+ENGLISH = re.compile(
+    r"\b(the|of|and|but|with|from|before|after|mean|seen|outlier|foreign|reading|readings|observations?|interval|"
+    r"year|years|month|months|week|weeks|hour|hours|less|more|nine|times|proven|likely|shown|worse|gain|gains|held|"
+    r"whole|axis|median|average|limit|point|points|value|values|labour|rate|money|nobody|not|yet|no money)\b",
+    re.IGNORECASE,
+)
+# The sections with the result and the worth, words inside the charts too; not the working, which stays English.
+TOLD = """(part) => {
+  const found = [];
+  const working = ".working > div";
+  for (const each of document.querySelectorAll(`#${part} *`)) {
+    if (each.closest(working) && !each.closest(`${working} svg`)) continue;
+    if (each.matches("select[name$='labour_rate'] option")) continue; // the names that the shop gave its rates
+    for (const node of each.childNodes) if (node.nodeType === Node.TEXT_NODE) found.push(node.textContent);
+    for (const name of ["aria-label", "aria-roledescription", "title", "alt", "placeholder"])
+      if (each.hasAttribute(name)) found.push(each.getAttribute(name));
+  }
+  return [...new Set(found.map((text) => text.replace(/\\s+/g, " ").trim()))].filter(Boolean);
+}"""
+
+
+@pytest.mark.parametrize("verdict", ["proven", "likely", "not+shown", "none"])
+def test_a_result_is_told_in_spanish_its_charts_too(spanish: Page, verdict: str) -> None:
+    spanish.goto("/")
+    assert not english_on(spanish)
+    spanish.goto(f"/improvements?verdict={verdict}")
+    links = spanish.locator("main a[href^='/improvements/']").evaluate_all(
+        "(all) => all.map((each) => each.getAttribute('href'))"
+    )
+    of_improvements = list(dict.fromkeys(each for each in links if re.fullmatch(r"/improvements/\d+", each)))
+    assert of_improvements, f"the demo shop has no improvement that is {verdict}"
+    left = {each: found for each in of_improvements[:3] if (found := english_told(spanish, each))}
+    assert not left, f"said in English: {left}"
+
+
+def english_told(page: Page, path: str) -> list[str]:
+    """What the result and the worth of an improvement say in English, but for the names of its measures."""
+    measures = page.request.get(f"/api{path}").json()["measures"]
+    typed = sorted(
+        (each[name] for each in measures for name in ("name", "per") if each[name]), key=len, reverse=True
+    )
+    page.goto(path)
+    left = english_on(page)
+    for text in [*page.evaluate(TOLD, "result"), *page.evaluate(TOLD, "worth")]:
+        bare = text
+        for name in (*WRITTEN, *typed):
+            bare = re.sub(re.escape(name), "", bare, flags=re.IGNORECASE)
+        if ENGLISH.search(bare):
+            left.append(text)
+    return left
 
 
 def test_what_is_refused_is_said_in_spanish(spanish: Page) -> None:

@@ -103,7 +103,7 @@ def run_chart(run: Run, *, size: Size = DEFAULT_SIZE, say: Say = str) -> Picture
                 old=False,
             )
         )
-    layers += _points(run, first)
+    layers += _points(run, first, unit)
     if run.change_after is not None:
         layers += series.split(frame, first, say(said("change")))
     layers.append(series.words_at_end(frame, list(zip(medians, words, strict=True))))
@@ -132,13 +132,13 @@ def _median(start: float, end: float, value: float, words: str, *, old: bool) ->
     return series.line_across(start, end, value, dash=dash, width=1.25 if old else 2.5, words=words)
 
 
-def _points(run: Run, first: int) -> list[dict[str, Any]]:
+def _points(run: Run, first: int, unit: str) -> list[dict[str, Any]]:
     size = 60 if len(run.points) <= 60 else 30
     layers: list[dict[str, Any]] = []
     for after in (False, True):
         for noted in (False, True):
             found = [
-                (i, p.value, f"{i}: {number_text(p.value)} {run.unit}" + (f", {clean(p.note)}" if p.note else ""))
+                (i, p.value, f"{i}: {number_text(p.value)} {unit}" + (f", {clean(p.note)}" if p.note else ""))
                 for i, p in enumerate(run.points, 1)
                 if (i > first) is after and bool(p.note) is noted
             ]
