@@ -37,6 +37,8 @@ PHONE_PAGES: Final[dict[str, tuple[str, ...]]] = {
 OFFICE_PAGES: Final = frozenset(
     {
         "/about",
+        "/aids",
+        "/aids/new/{name}",
         "/api",
         "/calculations",
         "/calculations/{name}",
@@ -46,6 +48,7 @@ OFFICE_PAGES: Final = frozenset(
         "/charts/sheet",
         "/charts/watch/{number:int}",
         "/export",
+        "/improvements/{number:int}/aid",
         "/improvements/{number:int}/sheet",
         "/improvements/{number_:int}/worth",
         "/improvements/{number}/results",

@@ -30,6 +30,14 @@ GET /charts/choosing
 GET /charts/watch/{number:int}
 GET /improvements/list.{ending}
 POST /improvements/views
+GET /aids
+GET /improvements/{number:int}/aid
+GET /improvements/{number:int}/aid/{what}.{ending}
+GET /api/aids
+GET /api/aids/panel_cart
+GET /api/aids/bar_cart
+GET /api/aids/settling_trestle
+GET /api/aids/free_frame
 GET /calculations
 GET /calculations/{name}
 POST /calculations/{name}
@@ -83,6 +91,10 @@ GET /api/studies/{number}/results
 """
 
 _RECORDER: Final = """
+GET /aids/new/{name}
+POST /aids/new/{name}
+POST /aids/file/{what}.{ending}
+POST /api/aids/check
 POST /improvements/{number:int}/clash
 GET /improvements/new
 POST /improvements/new
@@ -119,6 +131,9 @@ POST /api/inbox
 """
 
 _LEAD: Final = """
+POST /aids/keep
+POST /aids/begin
+POST /api/improvements/{number}/aid
 POST /charts/choosing
 POST /improvements/{number_:int}/worth
 POST /improvements/{number:int}/photos/{hash_}/remove

@@ -6,10 +6,10 @@ from typing import Final
 
 from fastapi import FastAPI
 
-from floorwright.web.api import calc, improvements, inbox, studies, whole
+from floorwright.web.api import aids, calc, improvements, inbox, studies, whole
 from floorwright.web.api.described import describing
 
-_ROUTERS: Final = (calc.router, improvements.router, studies.router, whole.router, inbox.router)
+_ROUTERS: Final = (calc.router, aids.router, improvements.router, studies.router, whole.router, inbox.router)
 
 
 def add_api(app: FastAPI) -> None:

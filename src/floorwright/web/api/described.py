@@ -9,11 +9,13 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from floorwright import catalogue
+from floorwright.propose.aid.registry import PATTERNS
 from floorwright.shop.inbox import BODIES
 from floorwright.web.api.shapes import Clashed, Refused
 from floorwright.web.guard.csrf import SESSION_COOKIE
 
 _CALC: Final = "/api/calc/"
+_AIDS: Final = "/api/aids/"
 _SCHEMAS: Final = "#/components/schemas/"
 _REFUSALS: Final = {
     "401": "Who asks is not known: send a token, or sign in.",
@@ -96,6 +98,7 @@ def _described(app: FastAPI) -> dict[str, Any]:
 
 _TAGS: Final = {
     "calculations": "Every calculation by name: JSON in, JSON out; nothing is stored.",
+    "aids": "Carts, racks and stands: a spec in, every check with its working out.",
     "improvements": "From the waste somebody saw to the gain that holds.",
     "studies": "What was timed, counted, walked and weighed.",
     "shop": "What is due, the ledger, settings.",
@@ -109,6 +112,9 @@ def _complete(path: str, method: str, operation: dict[str, Any], schemas: dict[s
     operation["description"] = rest.strip() or operation["summary"] + "."
     if path.startswith(_CALC):
         _say_calculation(path.removeprefix(_CALC), method, operation)
+    if path.removeprefix(_AIDS) in PATTERNS:
+        each = PATTERNS[path.removeprefix(_AIDS)]
+        operation["summary"], operation["description"] = f"{each.title}: what it needs", operation["summary"] + "."
     if path == "/api/inbox":
         for name, model in BODIES.items():
             schemas[f"Item_{name}"] = _hoisted(model.model_json_schema(mode="validation"), "Sent_", schemas)

@@ -35,7 +35,7 @@ from floorwright.web.aid_shown import MARKS, AidShown, designed, rated_words, sh
 from floorwright.web.desk import desk
 from floorwright.web.forms import Filled, Posted
 from floorwright.web.forms import Form as Sent
-from floorwright.web.guard.visitors import Lead, Viewer
+from floorwright.web.guard.visitors import Lead, Recorder, Viewer
 from floorwright.web.in_turn import in_turn
 from floorwright.web.pages.improvement import done
 from floorwright.web.pages.improvement_add import WASTES
@@ -78,7 +78,7 @@ def _rated(filed: Filed[Improvement]) -> float | None:
 
 
 @router.get("/aids/new/{name}")
-def new(request: Request, _: Viewer, name: str, improvement: For = None) -> Response:
+def new(request: Request, _: Recorder, name: str, improvement: For = None) -> Response:
     """The form of a pattern, filled in with its example."""
     units = settings_of(desk(request)).units
     values = values_of(form(name, units), tomllib.loads(_pattern(name).example), units)
@@ -86,13 +86,13 @@ def new(request: Request, _: Viewer, name: str, improvement: For = None) -> Resp
 
 
 @router.post("/aids/new/{name}")
-async def check(request: Request, _: Viewer, sent: Sent, name: str) -> Response:
+async def check(request: Request, _: Recorder, sent: Sent, name: str) -> Response:
     """What the checks say of the numbers, and the form as it was filled in."""
     return await in_turn(request, _checked, sent, name)
 
 
 @router.post("/aids/file/{what}.{ending}")
-async def file(request: Request, _: Viewer, sent: Sent, what: str, ending: str) -> Response:
+async def file(request: Request, _: Recorder, sent: Sent, what: str, ending: str) -> Response:
     """A design that nobody has kept, as a file."""
     return await in_turn(request, _as_file, _spec(sent), what, ending)
 
