@@ -66,7 +66,7 @@ def test_what_cannot_be_is_said_and_not_kept(person: Person, shop: Shop, fields:
 
 
 def test_without_anything_open_it_says_what_to_do(person: Person, shop: Shop) -> None:
-    for number in (2, 3, 4, 5, 8, 10, 11):
+    for number in (2, 3, 4, 5, 8, 10, 11, 13, 14, 15, 16):
         change_improvement(shop, number, {"dropped": "not now"}, LEAD)
     person.app.state.desk.teller.stories()
     assert "Nothing is open" in person.get(PAGE).text

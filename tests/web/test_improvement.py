@@ -44,7 +44,7 @@ def test_reads_from_what_was_seen_to_where_else(person: Person) -> None:
         assert place >= 0, each
 
 
-@pytest.mark.parametrize("number", range(1, 13))
+@pytest.mark.parametrize("number", range(1, 17))
 def test_every_improvement_of_the_demo_has_its_page(person: Person, number: int) -> None:
     page = person.get(f"/improvements/{number}").text
     assert f"<title>{number} · " in page

@@ -12,7 +12,7 @@ def cautions(aid: Aid) -> tuple[Caution, ...]:
         Caution(
             signal="WARNING",
             text="These checks are no certificate. Local codes come first, and a licensed engineer where a person "
-            "could be hurt; prove it by the load test before first use.",
+            "could be hurt; load-test it before first use.",
             approval="safety lead",
         ),
         Caution(
