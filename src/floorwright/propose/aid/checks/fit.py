@@ -19,9 +19,35 @@ ELBOW_M: Final = 0.05
 def findings(aid: Aid) -> Iterator[Finding]:
     """Checks of fit."""
     if aid.layout.wheels:
+        yield from _route(aid)
         yield from _doors(aid)
         yield _corner(aid)
     yield _parking(aid)
+
+
+_ROUTE: Final = {
+    "slope": "How steep the floor of its route is",
+    "bump": "How high the thresholds of its route are",
+    "gap": "How wide the gaps of its route are",
+}
+
+
+def _route(aid: Aid) -> Iterator[Finding]:
+    """What nobody said of the route is not taken for none: 0 has to be said."""
+    for name, words in _ROUTE.items():
+        if name not in aid.spec.route.model_fields_set:
+            yield Finding(
+                check=Check(
+                    name=f"route: {name}",
+                    case="the route",
+                    demand=None,
+                    capacity=None,
+                    ratio=None,
+                    verdict="unknown",
+                    sentence=f"{words} is not said: answer route.{name}, with 0 where there is none.",
+                    source=PRACTICE,
+                )
+            )
 
 
 def _doors(aid: Aid) -> Iterator[Finding]:

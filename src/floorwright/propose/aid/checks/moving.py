@@ -11,12 +11,15 @@ from dataclasses import dataclass
 from math import degrees, sin
 from typing import Final, Literal
 
+import numpy as np
+
 from floorwright.basis.check import Check, Verdict, judge
 from floorwright.basis.people import pushing
 from floorwright.basis.quantity import FORCE, G_STANDARD, LENGTH, Quantity
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.checks import rolling
+from floorwright.propose.aid.checks.tipping import Mass
 
 PRACTICE: Final = "common practice, no source"
 _RIGHT_HEIGHT_M: Final = (0.9, 1.12)
@@ -221,11 +224,12 @@ def _threshold(aid: Aid, found: Effort) -> Iterator[Finding]:
     R = min(wheel.diameter_m for wheel in wheels) / 2
     front, rear = max(w.at[0] for w in wheels), min(w.at[0] for w in wheels)
     base = front - rear
-    centre = _centre_x(aid)
-    on_front = found.weight_n * min(1.0, max(0.0, (centre - rear) / base)) if base > 0 else found.weight_n
+    on_front, there = _on_front(aid, rear, base)
     force = rolling.over_step_n(on_front, R, bump, hand_m=height, wheelbase_m=max(base, 1e-6))
     limit = aid.spec.limits.push_most
-    case = f"full, over {aid.text(bump, LENGTH)}"
+    case = (
+        f"{'full' if all(there) else f'{sum(there)} of {len(there)} pieces on it'}, over {aid.text(bump, LENGTH)}"
+    )
     if force is None:
         yield Finding(
             check=Check(
@@ -249,7 +253,7 @@ def _threshold(aid: Aid, found: Effort) -> Iterator[Finding]:
     working = Working(
         title="Threshold",
         given=(
-            Given("Wf", aid.shown(on_front, FORCE), unit, "on the front wheels, full"),
+            Given("Wf", aid.shown(on_front, FORCE), unit, "the most that the front wheels can get"),
             Given("R", aid.shown(R, LENGTH), length, "radius of the wheels"),
             Given("h", aid.shown(bump, LENGTH), length, "threshold"),
             Given("H", aid.shown(height, LENGTH), length, "height of the hands"),
@@ -289,9 +293,17 @@ def _threshold(aid: Aid, found: Effort) -> Iterator[Finding]:
     )
 
 
-def _centre_x(aid: Aid) -> float:
-    masses = (aid.fixed, *aid.removable)
-    return sum(m.mass_kg * m.at[0] for m in masses) / sum(m.mass_kg for m in masses)
+def _on_front(aid: Aid, rear_m: float, base_m: float) -> tuple[float, tuple[bool, ...]]:
+    """The most that the front wheels can get: what lies behind the rear ones takes off, and may be missing."""
+    if base_m <= 0:
+        return aid.weight_n, (True,) * len(aid.removable)
+
+    def on_them(mass: Mass) -> float:
+        return mass.mass_kg * G_STANDARD * (mass.at[0] - rear_m) / base_m
+
+    shares = np.array([on_them(mass) for mass in aid.removable])
+    there = aid.layout.piles.choice(shares)
+    return max(0.0, on_them(aid.fixed) + float(shares[there].sum())), tuple(bool(each) for each in there)
 
 
 def _gap(aid: Aid) -> Iterator[Finding]:

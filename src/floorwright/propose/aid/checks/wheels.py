@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import cos, degrees, sin, tan
+from math import cos, degrees, inf, sin, tan
 from typing import Final
 
 import numpy as np
@@ -15,6 +15,7 @@ from floorwright.propose.aid.aid import Aid, Finding
 from floorwright.propose.aid.checks.casters import by_thirds_n, shock
 from floorwright.propose.aid.frame.stability import Floats
 from floorwright.propose.aid.layout import Wheel
+from floorwright.propose.aid.stands import Stand
 from floorwright.propose.aid.states import State
 from floorwright.propose.aid.swivels import turned
 from floorwright.propose.aid.worst import Extreme
@@ -138,29 +139,17 @@ def _brakes(aid: Aid) -> Iterator[Finding]:
         return
     mu = aid.spec.route.friction
     places = [i for i, support in enumerate(aid.causes.supports) if support.name in braked]
-    # W sin - mu cos (load of the braked wheels), largest: linear in the pieces, over every stand and way downhill.
-    tried = []
+    parked = []
     for state in _downhill(aid):
         for stand in (*aid.causes.stands, *(each for _, each in turned(aid.causes))):
-            pull = sin(slope) * stand.contact[:, list(stand.on)].sum(axis=1)
-            found = aid.search.over_loadings(
-                pull - mu * cos(slope) * stand.contact[:, places].sum(axis=1), stand, state
-            )
+            weight = stand.contact[:, list(stand.on)].sum(axis=1)
+            found = _least_held(aid, weight, stand.contact[:, places].sum(axis=1), stand, state)
             if found is not None:
-                tried.append((found, stand, state))
-    if not tried:
+                parked.append(found)
+    if not parked:
         yield Finding(check=_never_parked(slope))
         return
-    worst, stand, state = max(tried, key=lambda one: one[0].value)
-    mask = np.array(worst.where.there, dtype=bool)
-
-    def at_worst(response: Floats) -> float:
-        return float(aid.search.base(response, state) + aid.search.shares(response, state) @ mask)
-
-    total, held = (
-        at_worst(stand.contact[:, list(stand.on)].sum(axis=1)),
-        at_worst(stand.contact[:, places].sum(axis=1)),
-    )
+    worst, total, held = max(parked, key=lambda one: one[1] / one[2] if one[2] > 0 else inf)
     demand, capacity = total * sin(slope), mu * cos(slope) * max(0.0, held)
     ratio, verdict = judge(demand, capacity if demand else 1.0)
     unit = FORCE.shown_unit(aid.system)
@@ -221,6 +210,32 @@ def _downhill(aid: Aid) -> list[State]:
     if all(wheel.swivel for wheel in aid.layout.wheels):
         ways += [("to the left", (0.0, pull)), ("to the right", (0.0, -pull))]
     return [State(kind="rest", words=f"parked, the floor falling {words}", level=level) for words, level in ways]
+
+
+def _least_held(
+    aid: Aid, weight: Floats, braked: Floats, stand: Stand, state: State
+) -> tuple[Extreme, float, float] | None:
+    """The loading with the most weight for what its braked wheels carry, and both; None where none can stand.
+
+    A quotient of two sums, closed in as `Piles.lowest_quotient` does (Dinkelbach 1967).
+    """
+    quotient, best = 0.0, None
+    while True:
+        found = aid.search.over_loadings(weight - quotient * braked, stand, state)
+        if found is None:
+            return None
+        there = np.array(found.where.there, dtype=float)
+        total, held = (
+            float(aid.search.base(each, state) + aid.search.shares(each, state) @ there)
+            for each in (weight, braked)
+        )
+        if best is None or held <= 0 or total / held > quotient * (1 + 1e-9):
+            best = (found, total, held)
+            if held <= 0:
+                return best
+            quotient = total / held
+        else:
+            return best
 
 
 def _never_parked(slope: float) -> Check:

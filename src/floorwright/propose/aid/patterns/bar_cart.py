@@ -124,6 +124,8 @@ kind = "welded"
 weld_leg = "5/16 in"
 
 [route]
+bump = "0 in"               # no threshold on its way
+gap = "3/8 in"              # the widest gap in the floor
 floor = "concrete"
 slope = "1 in 50"
 turn_radius = "6 ft"

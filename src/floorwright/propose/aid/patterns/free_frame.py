@@ -131,6 +131,7 @@ mass = "11.8 lb"
 thickness = "1/8 in"
 
 [route]
+gap = "3/8 in"              # the widest gap in the floor
 bump = "1/8 in"
 slope = "1 in 100"
 grating = false

@@ -127,6 +127,8 @@ weld_leg = "1/8 in"
 capped = true               # plates close the ends of the rails that the handle stands on
 
 [route]
+bump = "0 in"               # no threshold on its way
+gap = "3/8 in"              # the widest gap in the floor
 floor = "concrete"
 slope = "1 in 50"
 turn_radius = "5 ft"

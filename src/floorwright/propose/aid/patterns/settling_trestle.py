@@ -66,6 +66,7 @@ clearance = "0.010 in"
 stops = true
 
 [route]
+gap = "3/8 in"              # the widest gap in the floor
 bump = "1/8 in"
 slope = "1 in 100"
 grating = false
