@@ -14,6 +14,8 @@ from typing import Final
 _PAGES: Final = """
 /                                           /
 /about                                      /about
+/aids                                       /aids
+/aids/new/{name}                            /aids/new/panel_cart /aids/new/settling_trestle /aids/new/free_frame
 /api                                        /api
 /calculations                               /calculations
 /calculations/{name}                        /calculations/lift /calculations/gain
@@ -26,6 +28,7 @@ _PAGES: Final = """
 /improvements                               /improvements /improvements?search=nothing+like+it
 /improvements/new                           /improvements/new
 /improvements/{number:int}                  /improvements/1 /improvements/8 /improvements/10
+/improvements/{number:int}/aid              /improvements/13/aid
 /improvements/{number:int}/camera           /improvements/3/camera
 /improvements/{number:int}/card             /improvements/1/card
 /improvements/{number:int}/history          /improvements/1/history

@@ -50,6 +50,8 @@ WITH: Final[dict[str, tuple[str, ...]]] = {
     "/studies/{study_id:int}/import": ("1",),
     "/studies/{study_id:int}/import/{file_id}": ("dropped",),
     "/calculations/{name}": ("takt",),
+    "/aids/new/{name}": ("panel_cart", "free_frame"),
+    "/improvements/{number:int}/aid": ("13",),
     "/studies/{number:int}/watch": ("1",),
     "/studies/{number:int}/video": ("1",),
     "/studies/{number:int}/count": (),  # of counts alone, keys for the thumb
@@ -70,6 +72,7 @@ TABLES: Final[dict[tuple[str, ...], str]] = {
     ("improvement", "each time", "a year"): "/export/gains",
     ("what", "better by", "verdict"): "/export/gains",
     ("improvement", "expected worth", "how sure"): "/export/choosing",
+    ("count", "part", "material", "length of each"): "/aid/parts",
     ("from", "to", "distance"): "/export/distances",
     ("Study", "Readings", "Level", "Interval", "How many more"): "/export/levels",
     ("Measure", "Unit", "Before", "After", "Change", "Interval", "Verdict"): "/export/results",
@@ -97,6 +100,8 @@ TABLES: Final[dict[tuple[str, ...], str]] = {
 # Lists and pictures of the shop's things, by the path of the page and what stands in its HTML only then.
 SHOWN: Final = (
     ("/", 'class="due"', "/export/due"),
+    ("/aids", 'class="kept-designs"', "/export/designs"),
+    ("/improvements/13/aid", 'class="aid-check', "/improvements/13/aid/checks"),
     ("/charts", 'class="figures"', "/export/sums"),
     ("/charts", '<table class="ledger"', "/export/ledger"),
     ("/charts/watch/1", "set the limits.</figcaption>", "/export/control-chart"),
