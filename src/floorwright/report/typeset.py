@@ -19,7 +19,7 @@ import typst
 
 from floorwright.report.letters import missing_letters
 
-_TEMPLATES = ("aid_drawing.typ", "common.typ", "improvement.typ", "summary.typ")
+_TEMPLATES = ("aid_drawing.typ", "aid_sheet.typ", "common.typ", "improvement.typ", "summary.typ")
 
 
 def typeset_pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, bytes]) -> bytes:

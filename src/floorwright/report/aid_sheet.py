@@ -1,0 +1,215 @@
+"""The calculation sheet of a shop aid: what was asked, every load, check and formula, for an engineer to sign."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any, Final
+
+from floorwright import __version__
+from floorwright.basis.quantity import LENGTH, MASS, Quantity
+from floorwright.draw.aid_views import aid_pictures
+from floorwright.draw.text import clean
+from floorwright.propose.aid.adopted import adopted, load_cases
+from floorwright.propose.aid.aid import Aid
+from floorwright.propose.aid.asked import asked
+from floorwright.propose.aid.design import Design
+from floorwright.propose.aid.record import counts, overall
+from floorwright.propose.aid.registry import PATTERNS
+from floorwright.report.aid_sheet_checks import Cited, checks_of, workings_of
+from floorwright.report.fit import breakable, figures
+from floorwright.report.page import Paper
+from floorwright.report.pictures import Pictures
+from floorwright.report.typeset import language, typeset_pdf, typeset_png
+
+_UNITS: Final = {"us": "inches, pounds, pounds-force", "si": "metres, kilograms, newtons"}
+_VERDICTS: Final = {
+    "ok": ("ok", "It holds", "Every check holds with a margin of a tenth or more."),
+    "close": ("close", "It holds, closely", "No check fails, and none is unknown; some use more than nine tenths."),
+    "unknown": (
+        "unknown",
+        "Not known yet",
+        "No check fails, but some lack an answer; they do not pass by default.",
+    ),
+    "fails": ("fails", "It fails", "Something has to change before it is built."),
+}
+_COUNTED: Final = {"fails": "fail", "unknown": "unknown", "close": "close", "ok": "ok"}
+WORDS_SHOWN: Final = 6  # places of a load case that are named; more are counted
+
+
+def sheet_pdf(
+    design: Design, *, shop: str, date: dt.date, paper: Paper = "letter", language_tag: str = "en"
+) -> bytes:
+    """The calculation sheet as a tagged PDF.
+
+    Args:
+        design: the checked aid; its `system` gives the units.
+        shop: name of the shop; "" leaves a line to write it on.
+        date: date of the calculation.
+        paper: the shop's choice.
+        language_tag: language of the user's own words, such as "en-US".
+    """
+    data, pictures = _prepare(design, shop, date, paper, language_tag)
+    return typeset_pdf("aid_sheet.typ", data, pictures.files)
+
+
+def sheet_png(
+    design: Design, *, shop: str, date: dt.date, paper: Paper = "letter", language_tag: str = "en", dpi: float = 96
+) -> tuple[bytes, ...]:
+    """The same pages as PNG pictures."""
+    data, pictures = _prepare(design, shop, date, paper, language_tag)
+    return typeset_png("aid_sheet.typ", data, pictures.files, dpi=dpi)
+
+
+def _prepare(
+    design: Design, shop: str, date: dt.date, paper: Paper, language_tag: str
+) -> tuple[dict[str, Any], Pictures]:
+    cited, pictures = Cited(), Pictures()
+    title = _words(design.spec.title) or "Shop aid"
+    data = {
+        "document_title": f"{clean(design.spec.title) or 'Shop aid'}: calculation sheet",
+        **language(language_tag),
+        "paper": {"letter": "us-letter", "a4": "a4"}[paper],
+        "title": title,
+        "shop": _words(shop),
+        "question": _words(PATTERNS[design.spec.pattern].question),
+        "facts": _facts(design, shop, date),
+        "verdict": _verdict(design),
+        "views": [pictures.drawing(picture) for picture in aid_pictures(_scene(design), design.system).values()],
+        "asked": _asked(design),
+        "cases": _cases(design, cited),
+        "limits": _limits(design, cited),
+        "checks": checks_of(design, cited),
+        "workings": workings_of(design, cited),
+        "parts": _parts(design),
+        "rating": _rating(design),
+        "cautions": [
+            {"signal": each.signal, "text": _words(each.text + _approval(each.approval))}
+            for each in design.cautions
+        ],
+    }
+    return data | {"sources": cited.listed()}, pictures
+
+
+def _words(text: str) -> str:
+    return figures(breakable(clean(text), 30))
+
+
+def _approval(role: str) -> str:
+    return f" Approval by: {role}." if role else ""
+
+
+def _scene(design: Design) -> Any:
+    return design.proposal().scene
+
+
+def _facts(design: Design, shop: str, date: dt.date) -> list[dict[str, Any]]:
+    layout, system = design.layout, design.system
+    pieces = len(layout.pieces)
+    facts = {
+        "Pattern": PATTERNS[design.spec.pattern].title,
+        "Shop": shop,
+        "Date": date.isoformat(),
+        "Program": f"floorwright {__version__}",
+        "Units": _UNITS[system],
+        "Own mass": Quantity(layout.own_kg, MASS).text(system),
+        "Load": f"{Quantity(layout.load_kg, MASS).text(system)} in {pieces} {'piece' if pieces == 1 else 'pieces'}"
+        if pieces
+        else "nothing lies on it",
+    }
+    return [{"label": label, "lines": [_words(text)]} for label, text in facts.items()]
+
+
+def _verdict(design: Design) -> dict[str, Any]:
+    mark, word, why = _VERDICTS[overall(design)]
+    found, first = counts(design), design.governing
+    each = [f"{found[name]} {word}" for name, word in _COUNTED.items() if found[name]]
+    shown = f"{len(design.findings)} checks: {', '.join(each)}."
+    change = first is not None and first.check.verdict in ("fails", "unknown")
+    return {
+        "mark": mark,
+        "word": word,
+        "why": why,
+        "counts": shown,
+        "first_label": "Change first" if change else "Closest to its limit",
+        "first": "" if first is None else _words(f"{first.check.name}: {first.check.sentence}"),
+        "case": "" if first is None else _words(first.check.case),
+    }
+
+
+def _asked(design: Design) -> list[dict[str, Any]]:
+    groups: dict[str, list[dict[str, str]]] = {}
+    for each in asked(design.spec, design.system):
+        groups.setdefault(each.group, []).append(
+            {
+                "name": _words(each.name),
+                "text": _words(each.text),
+                "meaning": _words(each.meaning),
+                "said": each.said if each.text != "not answered" else "unanswered",
+            }
+        )
+    return [{"group": _words(group) or "the aid", "rows": rows} for group, rows in groups.items()]
+
+
+def _cases(design: Design, cited: Cited) -> list[dict[str, Any]]:
+    states = Aid(design.spec, design.layout, design.system).states
+    return [
+        {
+            "words": _words("; ".join(case.words[:WORDS_SHOWN])),
+            "more": max(0, len(case.words) - WORDS_SHOWN),
+            "count": len(case.words),
+            "down": _words(case.down),
+            "level": _words(case.level),
+            "force": _words(case.force),
+            "rests_on": _words(case.rests_on),
+            "source": cited(case.source),
+        }
+        for case in load_cases(states, design.spec, design.system)
+    ]
+
+
+def _limits(design: Design, cited: Cited) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": each.name,
+            "text": _words(each.text),
+            "meaning": _words(each.meaning),
+            "set": "set by the shop" if each.set_by_shop else "usual",
+            "source": cited(each.source),
+        }
+        for each in adopted(design.spec, design.system)
+    ]
+
+
+def _parts(design: Design) -> list[dict[str, str]]:
+    return [
+        {
+            "count": str(part.count),
+            "name": _words(part.name),
+            "material": _words(part.material),
+            "length": "" if part.length_m is None else Quantity(part.length_m, LENGTH).text(design.system, 4),
+        }
+        for part in design.proposal().parts
+    ]
+
+
+def _rating(design: Design) -> dict[str, Any]:
+    rating, system = design.rating, design.system
+    return {
+        "given": rating.given,
+        "total": "" if rating.total_kg is None else Quantity(rating.total_kg, MASS).text(system),
+        "tiers": [
+            {"name": _words(name), "load": Quantity(mass, MASS).text(system)}
+            for name, mass in rating.by_tier_kg.items()
+        ],
+        "why_not": [_words(each) for each in rating.why_not] or ([] if rating.given else ["nothing lies on it"]),
+        "conditions": [_sentence(each) for each in rating.conditions],
+        "plate": [_words(each) for each in rating.plate],
+        "proof": [_words(each) for each in rating.proof] if rating.given else [],
+        "look_for": [_sentence(each) for each in rating.look_for] if rating.given else [],
+        "inspection_days": rating.inspection_days,
+    }
+
+
+def _sentence(text: str) -> str:
+    words = _words(text)
+    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"

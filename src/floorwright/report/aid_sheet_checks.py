@@ -1,0 +1,135 @@
+"""The checks of a calculation sheet and their working, every formula as mathematics; sources by number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from floorwright.basis.check import Check
+from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
+from floorwright.basis.sources import source
+from floorwright.basis.working import Given, Working, show_value
+from floorwright.draw.text import clean
+from floorwright.propose.aid.design import Design
+from floorwright.report.fit import breakable, figures, formula_text
+from floorwright.report.formula import typeset_formula, typeset_symbol
+
+_SEEN: Final = {
+    "yes": "values seen in a public copy",
+    "memory": "values from memory, recomputed; not seen again",
+    "practice": "no published source",
+    "own": "arithmetic",
+}
+
+
+@dataclass(slots=True)
+class Cited:
+    """Numbers the sources in the order in which the sheet names them."""
+
+    ids: list[str] = field(default_factory=list)
+
+    def __call__(self, name: str) -> str:
+        """How a source is named: its number in brackets, or in words where there is nothing to look up."""
+        if not name or " " in name:
+            return name
+        found = source(name)
+        if found.confirmed in ("practice", "own"):
+            return found.citation
+        if name not in self.ids:
+            self.ids.append(name)
+        return f"[{self.ids.index(name) + 1}]"
+
+    def listed(self) -> list[dict[str, str]]:
+        """The sources in their order, and how their values were seen."""
+        return [
+            {
+                "key": f"[{i}]",
+                "text": breakable(clean(", ".join(part for part in (each.citation, each.where) if part))),
+                "seen": _SEEN[each.confirmed],
+                "memory": "yes" if each.confirmed == "memory" else "",
+            }
+            for i, each in enumerate(map(source, self.ids), 1)
+        ]
+
+
+def checks_of(design: Design, cited: Cited) -> list[dict[str, Any]]:
+    """Every check as a row."""
+    return [_check(i, each.check, design.system, cited) for i, each in enumerate(design.findings, 1)]
+
+
+def workings_of(design: Design, cited: Cited) -> list[dict[str, Any]]:
+    """How the numbers came about: check by check, then what the pattern shows beside its checks."""
+    found = [
+        {"check": i, **_working(each.working, cited)}
+        for i, each in enumerate(design.findings, 1)
+        if each.working is not None
+    ]
+    return found + [{"check": 0, **_working(working, cited)} for working in design.more_workings]
+
+
+def _words(text: str) -> str:
+    return figures(breakable(clean(text).replace(" - ", " − "), 30))
+
+
+def _check(number: int, check: Check, system: UnitSystem, cited: Cited) -> dict[str, Any]:
+    def shown(side: Quantity | float | None) -> str:
+        if side is None:
+            return ""
+        return side.text(system) if isinstance(side, Quantity) else plain_number(side, 3)
+
+    return {
+        "number": str(number),
+        "name": _words(check.name),
+        "verdict": check.verdict,
+        "ratio": ""
+        if check.ratio is None
+        else plain_number(check.ratio, 3)
+        if check.ratio >= 100
+        else f"{check.ratio:.2f}",
+        "sentence": _words(check.sentence),
+        "case": _words(check.case),
+        "demand": _words(shown(check.demand)),
+        "capacity": _words(shown(check.capacity)),
+        "source": cited(check.source),
+    }
+
+
+def _working(working: Working, cited: Cited) -> dict[str, Any]:
+    known = {given.symbol: show_value(given.value) for given in working.given}
+    steps = []
+    for step in working.steps:
+        result = figures(f"{show_value(step.value)} {step.unit}".strip())
+        line: dict[str, Any] = {
+            "meaning": _words(step.meaning),
+            "symbol": _symbol(step.symbol),
+            "result": result,
+            "note": _words(step.note),
+            "source": cited(step.source),
+            "formula": None,
+            "numbers": None,
+        }
+        if step.formula:
+            line["formula"] = {"math": typeset_formula(step.formula), "text": formula_text(step.formula)}
+            numbers = typeset_formula(step.formula, known)
+            if numbers != line["formula"]["math"]:
+                line["numbers"] = {"math": numbers, "text": formula_text(working.put_in(step))}
+        steps.append(line)
+        known[step.symbol] = show_value(step.value)
+    return {
+        "title": _words(working.title),
+        "given": [_given(given) for given in working.given],
+        "assumptions": [_words(text) for text in working.assumptions],
+        "steps": steps,
+    }
+
+
+def _given(given: Given) -> dict[str, Any]:
+    return {
+        "symbol": _symbol(given.symbol),
+        "value": figures(f"{show_value(given.value)} {given.unit}".strip()),
+        "meaning": _words(given.meaning),
+    }
+
+
+def _symbol(name: str) -> dict[str, str]:
+    return {"math": typeset_symbol(name), "text": name}
