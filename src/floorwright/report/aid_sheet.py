@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import Any, Final
 
 from floorwright import __version__
-from floorwright.basis.quantity import LENGTH, MASS, Quantity
-from floorwright.draw.aid_views import aid_pictures
+from floorwright.basis.proposal import Part
+from floorwright.basis.quantity import LENGTH, MASS, Quantity, UnitSystem
+from floorwright.draw.aid_views import NARROW, aid_pictures
 from floorwright.draw.text import clean
 from floorwright.propose.aid.adopted import adopted, load_cases
 from floorwright.propose.aid.aid import Aid
@@ -15,8 +17,7 @@ from floorwright.propose.aid.asked import asked
 from floorwright.propose.aid.design import Design
 from floorwright.propose.aid.record import counts, overall
 from floorwright.propose.aid.registry import PATTERNS
-from floorwright.report.aid_sheet_checks import Cited, checks_of, workings_of
-from floorwright.report.fit import breakable, figures
+from floorwright.report.aid_sheet_checks import Cited, capital, checks_of, plain_words, workings_of
 from floorwright.report.page import Paper
 from floorwright.report.pictures import Pictures
 from floorwright.report.typeset import language, typeset_pdf, typeset_png
@@ -64,42 +65,36 @@ def _prepare(
     design: Design, shop: str, date: dt.date, paper: Paper, language_tag: str
 ) -> tuple[dict[str, Any], Pictures]:
     cited, pictures = Cited(), Pictures()
-    title = _words(design.spec.title) or "Shop aid"
+    proposal = design.proposal()
+    views = aid_pictures(proposal.scene, design.system, width=NARROW)
+    title = plain_words(design.spec.title) or "Shop aid"
     data = {
         "document_title": f"{clean(design.spec.title) or 'Shop aid'}: calculation sheet",
         **language(language_tag),
         "paper": {"letter": "us-letter", "a4": "a4"}[paper],
         "title": title,
-        "shop": _words(shop),
-        "question": _words(PATTERNS[design.spec.pattern].question),
+        "shop": plain_words(shop),
+        "question": plain_words(PATTERNS[design.spec.pattern].question),
         "facts": _facts(design, shop, date),
         "verdict": _verdict(design),
-        "views": [pictures.drawing(picture) for picture in aid_pictures(_scene(design), design.system).values()],
+        "views": [pictures.drawing(picture) for picture in views.values()],
         "asked": _asked(design),
         "cases": _cases(design, cited),
         "limits": _limits(design, cited),
         "checks": checks_of(design, cited),
         "workings": workings_of(design, cited),
-        "parts": _parts(design),
+        "parts": _parts(proposal.parts, design.system),
         "rating": _rating(design),
         "cautions": [
-            {"signal": each.signal, "text": _words(each.text + _approval(each.approval))}
+            {"signal": each.signal, "text": plain_words(each.text + _approval(each.approval))}
             for each in design.cautions
         ],
     }
     return data | {"sources": cited.listed()}, pictures
 
 
-def _words(text: str) -> str:
-    return figures(breakable(clean(text), 30))
-
-
 def _approval(role: str) -> str:
     return f" Approval by: {role}." if role else ""
-
-
-def _scene(design: Design) -> Any:
-    return design.proposal().scene
 
 
 def _facts(design: Design, shop: str, date: dt.date) -> list[dict[str, Any]]:
@@ -116,7 +111,7 @@ def _facts(design: Design, shop: str, date: dt.date) -> list[dict[str, Any]]:
         if pieces
         else "nothing lies on it",
     }
-    return [{"label": label, "lines": [_words(text)]} for label, text in facts.items()]
+    return [{"label": label, "lines": [plain_words(text)]} for label, text in facts.items()]
 
 
 def _verdict(design: Design) -> dict[str, Any]:
@@ -131,8 +126,8 @@ def _verdict(design: Design) -> dict[str, Any]:
         "why": why,
         "counts": shown,
         "first_label": "Change first" if change else "Closest to its limit",
-        "first": "" if first is None else _words(f"{first.check.name}: {first.check.sentence}"),
-        "case": "" if first is None else _words(first.check.case),
+        "first": "" if first is None else plain_words(f"{first.check.name}: {first.check.sentence}"),
+        "case": "" if first is None else plain_words(first.check.case),
     }
 
 
@@ -141,26 +136,26 @@ def _asked(design: Design) -> list[dict[str, Any]]:
     for each in asked(design.spec, design.system):
         groups.setdefault(each.group, []).append(
             {
-                "name": _words(each.name),
-                "text": _words(each.text),
-                "meaning": _words(each.meaning),
+                "name": plain_words(each.name),
+                "text": plain_words(each.text),
+                "meaning": plain_words(each.meaning),
                 "said": each.said if each.text != "not answered" else "unanswered",
             }
         )
-    return [{"group": _words(group) or "the aid", "rows": rows} for group, rows in groups.items()]
+    return [{"group": plain_words(group) or "the aid", "rows": rows} for group, rows in groups.items()]
 
 
 def _cases(design: Design, cited: Cited) -> list[dict[str, Any]]:
     states = Aid(design.spec, design.layout, design.system).states
     return [
         {
-            "words": _words("; ".join(case.words[:WORDS_SHOWN])),
+            "words": plain_words("; ".join(case.words[:WORDS_SHOWN])),
             "more": max(0, len(case.words) - WORDS_SHOWN),
             "count": len(case.words),
-            "down": _words(case.down),
-            "level": _words(case.level),
-            "force": _words(case.force),
-            "rests_on": _words(case.rests_on),
+            "down": plain_words(case.down),
+            "level": plain_words(case.level),
+            "force": plain_words(case.force),
+            "rests_on": plain_words(case.rests_on),
             "source": cited(case.source),
         }
         for case in load_cases(states, design.spec, design.system)
@@ -171,8 +166,8 @@ def _limits(design: Design, cited: Cited) -> list[dict[str, Any]]:
     return [
         {
             "name": each.name,
-            "text": _words(each.text),
-            "meaning": _words(each.meaning),
+            "text": plain_words(each.text),
+            "meaning": plain_words(each.meaning),
             "set": "set by the shop" if each.set_by_shop else "usual",
             "source": cited(each.source),
         }
@@ -180,15 +175,15 @@ def _limits(design: Design, cited: Cited) -> list[dict[str, Any]]:
     ]
 
 
-def _parts(design: Design) -> list[dict[str, str]]:
+def _parts(parts: Sequence[Part], system: UnitSystem) -> list[dict[str, str]]:
     return [
         {
             "count": str(part.count),
-            "name": _words(part.name),
-            "material": _words(part.material),
-            "length": "" if part.length_m is None else Quantity(part.length_m, LENGTH).text(design.system, 4),
+            "name": plain_words(part.name),
+            "material": plain_words(part.material),
+            "length": "" if part.length_m is None else Quantity(part.length_m, LENGTH).text(system, 4),
         }
-        for part in design.proposal().parts
+        for part in parts
     ]
 
 
@@ -198,18 +193,19 @@ def _rating(design: Design) -> dict[str, Any]:
         "given": rating.given,
         "total": "" if rating.total_kg is None else Quantity(rating.total_kg, MASS).text(system),
         "tiers": [
-            {"name": _words(name), "load": Quantity(mass, MASS).text(system)}
+            {"name": plain_words(name), "load": Quantity(mass, MASS).text(system)}
             for name, mass in rating.by_tier_kg.items()
         ],
-        "why_not": [_words(each) for each in rating.why_not] or ([] if rating.given else ["nothing lies on it"]),
+        "why_not": [plain_words(each) for each in rating.why_not]
+        or ([] if rating.given else ["nothing lies on it"]),
         "conditions": [_sentence(each) for each in rating.conditions],
-        "plate": [_words(each) for each in rating.plate],
-        "proof": [_words(each) for each in rating.proof] if rating.given else [],
+        "plate": [plain_words(each) for each in rating.plate],
+        "proof": [plain_words(each) for each in rating.proof] if rating.given else [],
         "look_for": [_sentence(each) for each in rating.look_for] if rating.given else [],
         "inspection_days": rating.inspection_days,
     }
 
 
 def _sentence(text: str) -> str:
-    words = _words(text)
-    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"
+    words = plain_words(text)
+    return f"{capital(words)}{'' if words.endswith('.') else '.'}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -14,6 +15,7 @@ from floorwright.propose.aid.design import Design
 from floorwright.report.fit import breakable, figures, formula_text
 from floorwright.report.formula import typeset_formula, typeset_symbol
 
+_RAISED: Final = str.maketrans("234", "²³⁴")
 _SEEN: Final = {
     "yes": "values seen in a public copy",
     "memory": "values from memory, recomputed; not seen again",
@@ -67,8 +69,24 @@ def workings_of(design: Design, cited: Cited) -> list[dict[str, Any]]:
     return found + [{"check": 0, **_working(working, cited)} for working in design.more_workings]
 
 
-def _words(text: str) -> str:
-    return figures(breakable(clean(text).replace(" - ", " − "), 30))
+def plain_words(text: str) -> str:
+    """A text as it is set: cleaned, with true minus signs and powers, breakable where a word is very long."""
+    return _units(figures(breakable(clean(text).replace(" - ", " − "), 30)))
+
+
+def capital(text: str) -> str:
+    """The text with a capital in front."""
+    return text[:1].upper() + text[1:]
+
+
+def _units(text: str) -> str:
+    """Units as people write them: `lbf*in` with a dot, `mm2` with a square."""
+    dotted = re.sub(r"(?<=[a-zA-Z])\*(?=[a-zA-Z])", "·", text)
+    return re.sub(
+        r"(?<![\w-])((?:[a-zA-Z]+[/·])?(?:mm|cm|m|in|ft|s))([234])(?![\w.])",
+        lambda unit: unit[1] + unit[2].translate(_RAISED),
+        dotted,
+    )
 
 
 def _check(number: int, check: Check, system: UnitSystem, cited: Cited) -> dict[str, Any]:
@@ -79,17 +97,17 @@ def _check(number: int, check: Check, system: UnitSystem, cited: Cited) -> dict[
 
     return {
         "number": str(number),
-        "name": _words(check.name),
+        "name": capital(plain_words(check.name)),
         "verdict": check.verdict,
         "ratio": ""
         if check.ratio is None
         else plain_number(check.ratio, 3)
         if check.ratio >= 100
         else f"{check.ratio:.2f}",
-        "sentence": _words(check.sentence),
-        "case": _words(check.case),
-        "demand": _words(shown(check.demand)),
-        "capacity": _words(shown(check.capacity)),
+        "sentence": plain_words(check.sentence),
+        "case": plain_words(check.case),
+        "demand": plain_words(shown(check.demand)),
+        "capacity": plain_words(shown(check.capacity)),
         "source": cited(check.source),
     }
 
@@ -98,12 +116,12 @@ def _working(working: Working, cited: Cited) -> dict[str, Any]:
     known = {given.symbol: show_value(given.value) for given in working.given}
     steps = []
     for step in working.steps:
-        result = figures(f"{show_value(step.value)} {step.unit}".strip())
+        result = plain_words(f"{show_value(step.value)} {step.unit}")
         line: dict[str, Any] = {
-            "meaning": _words(step.meaning),
+            "meaning": plain_words(step.meaning),
             "symbol": _symbol(step.symbol),
             "result": result,
-            "note": _words(step.note),
+            "note": plain_words(step.note),
             "source": cited(step.source),
             "formula": None,
             "numbers": None,
@@ -116,9 +134,9 @@ def _working(working: Working, cited: Cited) -> dict[str, Any]:
         steps.append(line)
         known[step.symbol] = show_value(step.value)
     return {
-        "title": _words(working.title),
+        "title": capital(plain_words(working.title)),
         "given": [_given(given) for given in working.given],
-        "assumptions": [_words(text) for text in working.assumptions],
+        "assumptions": [plain_words(text) for text in working.assumptions],
         "steps": steps,
     }
 
@@ -126,8 +144,8 @@ def _working(working: Working, cited: Cited) -> dict[str, Any]:
 def _given(given: Given) -> dict[str, Any]:
     return {
         "symbol": _symbol(given.symbol),
-        "value": figures(f"{show_value(given.value)} {given.unit}".strip()),
-        "meaning": _words(given.meaning),
+        "value": plain_words(f"{show_value(given.value)} {given.unit}"),
+        "meaning": plain_words(given.meaning),
     }
 
 

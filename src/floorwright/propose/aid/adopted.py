@@ -8,6 +8,7 @@ from math import hypot
 from types import MappingProxyType
 from typing import Final
 
+from floorwright.basis.mechanics import MOMENT
 from floorwright.basis.quantity import FORCE, G_STANDARD, Quantity, UnitSystem, plain_number
 from floorwright.propose.aid.asked import dimension_of, value_text
 from floorwright.propose.aid.spec import AidSpec, Limits
@@ -42,7 +43,6 @@ _RESTS_ON: Final[Mapping[Kind, str]] = MappingProxyType(
         "step": "limit: step",
         "bump": "limit: truck bump",
         "turned": "trail of the swivels; as over a threshold",
-        "turned": "the most that a wheel gets at rest, times its trail",
         "extra": "the pattern",
     }
 )
@@ -103,7 +103,7 @@ def load_cases(states: Sequence[State], spec: AidSpec, system: UnitSystem) -> tu
     for state in states:
         level = hypot(*state.level) / G_STANDARD
         # Forces of a pattern's own loadings are spread over nodes; the others are one force at one place.
-        force = "" if state.kind in ("extra", "turned") else _force(state, system)
+        force = "" if state.kind == "extra" else _force(state, system)
         down = f"{plain_number(state.down)}"
         if state.dropped:
             down = f"{plain_number(spec.limits.drop)} on one piece, the worst"
@@ -123,4 +123,7 @@ def load_cases(states: Sequence[State], spec: AidSpec, system: UnitSystem) -> tu
 
 
 def _force(state: State, system: UnitSystem) -> str:
+    if state.kind == "turned":
+        most = max(abs(factor) for _, factor in state.extra)
+        return f"up to {Quantity(most, MOMENT).text(system)} on a mount"
     return ", ".join(Quantity(abs(factor), FORCE).text(system) for _, factor in state.extra)
