@@ -132,7 +132,9 @@ def test_a_fillet_too_small_for_its_walls_fails() -> None:
 def test_a_weaker_filler_is_used_more() -> None:
     """E60 against E70: 70 / 60 where the throat governs."""
     e70, e60 = (
-        found("panel_cart", {"joints.electrode": e})["weld: divider top on divider post"].check.ratio
+        found("panel_cart", {"joints.weld_leg": "1/8 in", "joints.electrode": e})[
+            "weld: divider top on divider post"
+        ].check.ratio
         for e in ("E70", "E60")
     )
     assert e70 is not None

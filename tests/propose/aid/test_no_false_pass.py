@@ -9,6 +9,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from tests.law.test_aid_worst import aid_of as aid_with_slope
+from tests.law.test_aid_worst import tray
 from tests.propose.aid.test_bad_designs import changed
 
 from floorwright.basis.errors import InputError
@@ -321,3 +323,14 @@ def test_a_node_with_the_name_of_the_floor_is_refused() -> None:
     raw["members"]["odd"] = {"from": "top back", "to": "floor under wheel back left", "stock": "tube"}
     with pytest.raises(InputError, match="needs for itself"):
         design(raw)
+
+
+def test_a_blow_on_one_wheel_asks_the_same_of_carts_a_hair_longer_or_wider() -> None:
+    # What keeps a struck cart from swinging round must not hang on which of its sides is the longer.
+    uses = [{name: bar.use or 0.0 for name, bar in aid_of_tray(width).bars.items()} for width in (1.1999, 1.2001)]
+    for name, use in uses[0].items():
+        assert uses[1][name] == pytest.approx(use, rel=0.01), name
+
+
+def aid_of_tray(width: float) -> Aid:
+    return aid_with_slope(tray([40.0, 30.0, 40.0], width=width))

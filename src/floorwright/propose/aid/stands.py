@@ -30,6 +30,8 @@ from floorwright.propose.aid.layout import XY, XYZ, End, Layout, Piece
 MOST_SETS: Final = 40
 """Sets of three supports that are tried."""
 UNDER: Final = "floor under "
+LEVER_M: Final = 0.05
+"""Least distance between two supports, along the aid or across, over which they keep it from swinging round."""
 SHORTEST_M: Final = 0.02
 """Least height of a node above the point where its support holds it."""
 # A caster is far stiffer than what it carries.
@@ -59,12 +61,15 @@ class Stand:
         forces: inside bars at both ends, (causes, bars, 2, 6): N (tension positive), Vy, Vz, T, My, Mz.
         contact: what the floor does to each support, upwards, (causes, supports); 0 where it stands on others.
         moved: shift of nodes, (causes, nodes, 3).
+        swung: whether the second support holds it along the line to the first instead of across; for blows, which
+            swing the aid round and are taken both ways.
     """
 
     on: tuple[int, ...]
     forces: Floats
     contact: Floats
     moved: Floats
+    swung: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -202,11 +207,18 @@ def solve(layout: Layout) -> Causes:
         # What pushes sideways goes into one support: each in its turn, so that no leg is left out.
         first = min(on, key=lambda i: held_at[i])
         held_at[first] += 1
-        stand, standing, thrust = _stand(batch, on, first, supports, columns, layout)
+        stand, standing, thrust = _stand(
+            batch, on, (first, _second(supports, on, first)), supports, columns, layout
+        )
         stands.append(stand)
         # Three-point stands differ little from the whole one in what buckles; the whole one and one of them tell.
         if len(on) == len(supports) or on[:2] == (0, 1):
             pressed.append((standing, thrust))
+    every = stands[0].on
+    ends = (every[0], _second(supports, every, every[0]))
+    if min(abs(supports[ends[0]].at[i] - supports[ends[1]].at[i]) for i in (0, 1)) > LEVER_M:
+        stand, _, _ = _stand(batch, every, ends, supports, columns, layout, swung=True)
+        stands.append(stand)
     return Causes(
         layout=layout,
         supports=supports,
@@ -376,10 +388,12 @@ def _self_moment(layout: Layout, name: str) -> float:
 def _stand(
     batch: Batch,
     on: tuple[int, ...],
-    a: int,
+    held_by: tuple[int, int],
     supports: tuple[Support, ...],
     columns: list[int],
     layout: Layout,
+    *,
+    swung: bool = False,
 ) -> tuple[Stand, Batch, Floats]:
     """What every cause does; the frame as it stands, and its axial forces with every piece on it."""
     index = {name: i for i, name in enumerate(batch.node_names)}
@@ -388,10 +402,10 @@ def _stand(
     for i in on:
         held[6 * places[i] + 2] = True
     # Sideways just enough holds it: one support both ways, the farthest other one across the line between them.
-    b = max((i for i in on if i != a), key=lambda i: _apart(supports, a, i))
+    a, b = held_by
     held[6 * places[a] : 6 * places[a] + 2] = True
     dx, dy = (abs(supports[a].at[i] - supports[b].at[i]) for i in (0, 1))
-    held[6 * places[b] + (1 if dx >= dy else 0)] = True
+    held[6 * places[b] + (1 if (dx >= dy) != swung else 0)] = True
     old = batch.topology
     standing = replace(batch, topology=topology(old.nodes, old.start, old.end, held))
     solved = solve_batch(standing)
@@ -404,7 +418,7 @@ def _stand(
     thrust = mean_thrust(all_down)
     thrust = np.where(np.abs(thrust) > 1e-9 * np.max(np.abs(all_down), initial=1.0), thrust, 0.0)
     moved = solved.displacements[0][:, [index[name] for name in layout.nodes], :3]
-    return Stand(on=on, forces=inside, contact=contact, moved=moved), standing, thrust
+    return Stand(on=on, forces=inside, contact=contact, moved=moved, swung=swung), standing, thrust
 
 
 def _buckling(pressed: list[tuple[Batch, Floats]]) -> float | None:
@@ -414,6 +428,11 @@ def _buckling(pressed: list[tuple[Batch, Floats]]) -> float | None:
         factor = buckling_factor(standing, 0, thrust, below=least)
         least = least if factor is None else factor if least is None else min(least, factor)
     return least
+
+
+def _second(supports: tuple[Support, ...], on: tuple[int, ...], first: int) -> int:
+    """The support that is farthest from the first."""
+    return max((i for i in on if i != first), key=lambda i: _apart(supports, first, i))
 
 
 def _apart(supports: tuple[Support, ...], a: int, b: int) -> float:

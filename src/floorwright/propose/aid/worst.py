@@ -250,7 +250,9 @@ lift for a moment, and what the frame feels is less."""
 
 
 def _fits(causes: Causes, stand: Stand, state: State) -> bool:
-    return state.kind not in TRANSIENT or len(stand.on) == len(causes.supports)
+    if state.kind in TRANSIENT:
+        return len(stand.on) == len(causes.supports)
+    return not stand.swung
 
 
 _DIRECTIONS: Final = 8

@@ -123,7 +123,7 @@ material = "A36"
 
 [joints]
 kind = "welded"
-weld_leg = "1/8 in"
+weld_leg = "3/16 in"
 capped = true               # plates close the ends of the rails that the handle stands on
 
 [route]
