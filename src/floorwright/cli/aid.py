@@ -1,4 +1,4 @@
-"""`floorwright aid`: shop aids from a spec: list, example, check, draw, save."""
+"""`floorwright aid`: shop aids from a spec: list, example, check, draw, sheet, save."""
 
 from __future__ import annotations
 
@@ -32,6 +32,7 @@ from floorwright.propose.aid.design import Design, design
 from floorwright.propose.aid.record import design_record, design_text, overall, sources_of
 from floorwright.propose.aid.registry import PATTERNS, pattern_of
 from floorwright.report.aid_drawing import AidDrawing, drawing_pdf
+from floorwright.report.aid_sheet import sheet_pdf
 from floorwright.report.page import Paper
 from floorwright.shop.aids import keep_aid
 
@@ -44,7 +45,8 @@ units_option = click.option(
 @click.group(
     epilog="Examples:\n\n\b\n  floorwright aid list\n  floorwright aid example panel_cart --to cart.toml\n"
     "  floorwright aid check cart.toml\n  floorwright aid check cart.toml --explain\n"
-    "  floorwright aid draw cart.toml --to drawings\n  floorwright aid save my-shop 7 cart.toml"
+    "  floorwright aid draw cart.toml --to drawings\n  floorwright aid sheet cart.toml --to cart-sheet.pdf\n"
+    "  floorwright aid save my-shop 7 cart.toml"
 )
 def aid() -> None:
     """Design carts, racks and stands, and see why they hold or do not."""
@@ -135,6 +137,26 @@ def draw(spec: Path, units: UnitSystem, folder: Path, paper: Paper, show: str) -
         f"{spec.stem}.glb": glb(scene),
     }
     for path in write_files(folder, files):
+        click.echo(str(path))
+
+
+@aid.command(
+    epilog="Examples:\n\n\b\n  floorwright aid sheet cart.toml --to cart-sheet.pdf\n"
+    "  floorwright aid sheet cart.toml --to cart-sheet.pdf --shop 'Alder Hollow' --units si --paper a4"
+)
+@spec_argument
+@units_option
+@click.option("--to", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The PDF to write.")
+@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@click.option("--shop", default="", help="Name of the shop, for the head of the sheet.")
+def sheet(spec: Path, units: UnitSystem, to: Path, paper: Paper, shop: str) -> None:
+    """Write the calculation sheet of the aid in SPEC (PDF), for an engineer to check and sign.
+
+    Every load, check and formula with its source; a sheet of an aid that fails says so on its first page.
+    """
+    found = design(read_toml(spec), units)
+    today = dt.datetime.now().astimezone().date()
+    for path in write_files(to.parent, {to.name: sheet_pdf(found, shop=shop, date=today, paper=paper)}):
         click.echo(str(path))
 
 

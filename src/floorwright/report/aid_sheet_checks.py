@@ -9,13 +9,14 @@ from typing import Any, Final
 from floorwright.basis.check import Check
 from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
 from floorwright.basis.sources import source
-from floorwright.basis.working import Given, Working, show_value
+from floorwright.basis.working import Given, Value, Working, show_value
 from floorwright.draw.text import clean
 from floorwright.propose.aid.design import Design
 from floorwright.report.fit import breakable, figures, formula_text
 from floorwright.report.formula import typeset_formula, typeset_symbol
 
 _RAISED: Final = str.maketrans("234", "²³⁴")
+NOTHING: Final = 1e-12
 _SEEN: Final = {
     "yes": "values seen in a public copy",
     "memory": "values from memory, recomputed; not seen again",
@@ -113,10 +114,10 @@ def _check(number: int, check: Check, system: UnitSystem, cited: Cited) -> dict[
 
 
 def _working(working: Working, cited: Cited) -> dict[str, Any]:
-    known = {given.symbol: show_value(given.value) for given in working.given}
+    known = {given.symbol: _shown(given.value) for given in working.given}
     steps = []
     for step in working.steps:
-        result = plain_words(f"{show_value(step.value)} {step.unit}")
+        result = plain_words(f"{_shown(step.value)} {step.unit}")
         line: dict[str, Any] = {
             "meaning": plain_words(step.meaning),
             "symbol": _symbol(step.symbol),
@@ -132,7 +133,7 @@ def _working(working: Working, cited: Cited) -> dict[str, Any]:
             if numbers != line["formula"]["math"]:
                 line["numbers"] = {"math": numbers, "text": formula_text(working.put_in(step))}
         steps.append(line)
-        known[step.symbol] = show_value(step.value)
+        known[step.symbol] = _shown(step.value)
     return {
         "title": capital(plain_words(working.title)),
         "given": [_given(given) for given in working.given],
@@ -144,9 +145,14 @@ def _working(working: Working, cited: Cited) -> dict[str, Any]:
 def _given(given: Given) -> dict[str, Any]:
     return {
         "symbol": _symbol(given.symbol),
-        "value": plain_words(f"{show_value(given.value)} {given.unit}"),
+        "value": plain_words(f"{_shown(given.value)} {given.unit}"),
         "meaning": plain_words(given.meaning),
     }
+
+
+def _shown(value: Value) -> str:
+    """A value for people; what rounding has left of nothing is nothing."""
+    return "0" if not isinstance(value, tuple) and abs(value) < NOTHING else show_value(value)
 
 
 def _symbol(name: str) -> dict[str, str]:

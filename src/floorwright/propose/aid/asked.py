@@ -10,7 +10,8 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from floorwright.basis.fields import Measure
-from floorwright.basis.quantity import FRACTION, Dimension, UnitSystem, plain_number, write
+from floorwright.basis.quantity import ANGLE, FRACTION, Dimension, UnitSystem, plain_number, write
+from floorwright.propose.aid.calc.slope import SlopeField
 from floorwright.propose.aid.spec import AidSpec, Temperature
 
 Said = Literal["said", "usual", "open"]
@@ -119,6 +120,8 @@ def dimension_of(info: FieldInfo) -> Dimension | Literal["°C"] | None:
     for mark in _marks(info):
         if isinstance(mark, Measure):
             return mark.dimension
+        if isinstance(mark, SlopeField):
+            return ANGLE
         if mark in Temperature.__metadata__:  # type: ignore[attr-defined]
             return "°C"
     return None
