@@ -126,5 +126,6 @@ HELD_AS_VALUES: Final = (
     N_("title"), N_("waste"), N_("place"), N_("question"), N_("seen"), N_("photos"), N_("measures"), N_("proposal"),
     N_("countermeasure"), N_("cautions"), N_("cost"), N_("trial started on"), N_("trial notes"), N_("use of time"),
     N_("labour rate"), N_("approval"), N_("safety approval"), N_("standard work"), N_("watch"), N_("elsewhere"),
-    N_("ask"), N_("people asked on"), N_("value"), N_("taken_at"), N_("element"), N_("note"), N_("exposure"), N_("cycle"),
+    N_("ask"), N_("people asked on"), N_("value"), N_("taken_at"), N_("element"), N_("note"), N_("exposure"),
+    N_("cycle"),
 )  # fmt: skip

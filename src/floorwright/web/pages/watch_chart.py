@@ -117,5 +117,5 @@ def _drawn(found: Watched) -> dict[str, Any]:
     ]
     words = [] if lower_of(results) is not None else [NO_LOWER_LIMIT]
     if left:
-        words.append(f"Drawn are the last {MOST_DRAWN} of {count:,} readings.")
+        words.append(said("Drawn are the last {drawn} of {count} readings.", drawn=MOST_DRAWN, count=f"{count:,}"))
     return {"wide": picture(_WIDE), "narrow": picture(NARROW), "signals": signals, "words": words}
