@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from cli.conftest import Run, parsed
 from floorwright.propose.aid.registry import PATTERNS
@@ -95,3 +96,18 @@ def test_drawings_land_in_a_folder_in_every_form(run: Run, tmp_path: Path) -> No
 
 def test_a_pattern_that_there_is_not_is_answered_with_the_nearest(run: Run) -> None:
     assert "did you mean 'bar_cart'?" in run("aid", "example", "bar_carts", expect=2).stderr
+
+
+def test_the_calculation_sheet_goes_into_a_pdf(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "sheets" / "trestle.pdf"
+    spec = str(spec_file(run, tmp_path, "settling_trestle"))
+    said = run("aid", "sheet", spec, "--to", str(path), "--units", "si", "--paper", "a4", "--shop", "Alder Hollow")
+    assert said.stdout.strip() == str(path)
+    first = PdfReader(path).pages[0]
+    assert float(first.mediabox.width) == pytest.approx(595.3, abs=0.5)
+    assert "Alder Hollow" in first.extract_text()
+    assert "newtons" in first.extract_text()
+
+
+def test_a_sheet_needs_a_file_to_go_to(run: Run, tmp_path: Path) -> None:
+    assert "--to" in run("aid", "sheet", str(spec_file(run, tmp_path, "free_frame")), expect=2).stderr

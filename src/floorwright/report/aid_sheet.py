@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from floorwright import __version__
 from floorwright.basis.proposal import Part
-from floorwright.basis.quantity import LENGTH, MASS, Quantity, UnitSystem
+from floorwright.basis.quantity import MASS, Quantity, UnitSystem
 from floorwright.draw.aid_views import NARROW, aid_pictures
-from floorwright.draw.text import clean
+from floorwright.draw.text import clean, shorten
 from floorwright.propose.aid.adopted import adopted, load_cases
 from floorwright.propose.aid.aid import Aid
-from floorwright.propose.aid.asked import asked
+from floorwright.propose.aid.asked import asked, length_text
 from floorwright.propose.aid.design import Design
 from floorwright.propose.aid.record import counts, overall
 from floorwright.propose.aid.registry import PATTERNS
 from floorwright.report.aid_sheet_checks import Cited, capital, checks_of, plain_words, workings_of
-from floorwright.report.page import Paper
+from floorwright.report.page import Paper, Signal
 from floorwright.report.pictures import Pictures
 from floorwright.report.typeset import language, typeset_pdf, typeset_png
 
@@ -73,6 +73,9 @@ def _prepare(
         **language(language_tag),
         "paper": {"letter": "us-letter", "a4": "a4"}[paper],
         "title": title,
+        "foot": "  ·  ".join(
+            part for part in (shorten(clean(shop), 40), shorten(clean(design.spec.title), 70)) if part
+        ),
         "shop": plain_words(shop),
         "question": plain_words(PATTERNS[design.spec.pattern].question),
         "facts": _facts(design, shop, date),
@@ -87,7 +90,7 @@ def _prepare(
         "rating": _rating(design),
         "cautions": [
             {"signal": each.signal, "text": plain_words(each.text + _approval(each.approval))}
-            for each in design.cautions
+            for each in sorted(design.cautions, key=lambda each: get_args(Signal).index(each.signal))
         ],
     }
     return data | {"sources": cited.listed()}, pictures
@@ -181,7 +184,7 @@ def _parts(parts: Sequence[Part], system: UnitSystem) -> list[dict[str, str]]:
             "count": str(part.count),
             "name": plain_words(part.name),
             "material": plain_words(part.material),
-            "length": "" if part.length_m is None else Quantity(part.length_m, LENGTH).text(system, 4),
+            "length": "" if part.length_m is None else length_text(part.length_m, system),
         }
         for part in parts
     ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from floorwright.basis.check import Check
-from floorwright.basis.quantity import Quantity, UnitSystem, plain_number
+from floorwright.basis.quantity import LENGTH, Quantity, UnitSystem, plain_number
 from floorwright.basis.sources import source
 from floorwright.basis.working import Given, Value, Working, show_value
 from floorwright.draw.text import clean
@@ -94,7 +94,11 @@ def _check(number: int, check: Check, system: UnitSystem, cited: Cited) -> dict[
     def shown(side: Quantity | float | None) -> str:
         if side is None:
             return ""
-        return side.text(system) if isinstance(side, Quantity) else plain_number(side, 3)
+        if not isinstance(side, Quantity):
+            return plain_number(side, 3)
+        if side.dimension is LENGTH and system == "si" and abs(side.value_si) < 1:
+            return f"{plain_number(1000 * side.value_si)} mm"
+        return side.text(system)
 
     return {
         "number": str(number),

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from floorwright.basis.fields import Measure
-from floorwright.basis.quantity import ANGLE, FRACTION, Dimension, UnitSystem, plain_number, write
+from floorwright.basis.quantity import ANGLE, FRACTION, LENGTH, RATE, Dimension, UnitSystem, plain_number, write
 from floorwright.propose.aid.calc.slope import SlopeField
 from floorwright.propose.aid.spec import AidSpec, Temperature
 
@@ -138,8 +138,19 @@ def _inside(annotation: Any) -> Iterator[Any]:
         yield from _inside(each)
 
 
-def _number(value: float, dimension: Any, system: UnitSystem) -> str:
+def _number(value: float, dimension: Dimension | None, system: UnitSystem) -> str:
+    if dimension is RATE:
+        return f"{plain_number(3600 * value)} an hour"
+    if dimension is LENGTH:
+        return length_text(value, system)
     return plain_number(value) if dimension is None else write(value, dimension, system)
+
+
+def length_text(length_m: float, system: UnitSystem) -> str:
+    """A size as it is measured and cut: inches to the thousandth, or millimetres to the tenth."""
+    if system == "us":
+        return f"{round(LENGTH.to_shown(length_m, system), 3):,.10g} in"
+    return f"{round(1000 * length_m, 1):,.10g} mm"
 
 
 def _temperature(celsius: float, system: UnitSystem) -> str:
