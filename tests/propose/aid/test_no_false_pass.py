@@ -334,3 +334,26 @@ def test_a_blow_on_one_wheel_asks_the_same_of_carts_a_hair_longer_or_wider() -> 
 
 def aid_of_tray(width: float) -> Aid:
     return aid_with_slope(tray([40.0, 30.0, 40.0], width=width))
+
+
+def test_twenty_people_do_not_find_room_at_a_handle() -> None:
+    made = design(changed("panel_cart", {"people.pushed_by": 20}))
+    check = check_of(made, "room at the handle")
+    assert check.verdict == "fails"
+    assert "20 people" in check.sentence
+    assert check_of(design(changed("panel_cart", {"people.pushed_by": 2})), "room at the handle").verdict == "ok"
+    untold = changed("free_frame", {"people.pushed_by": 2, "handle.width": None})
+    assert check_of(design(untold), "room at the handle").verdict == "unknown"
+
+
+def test_an_aid_without_brakes_says_so_on_a_level_floor_too() -> None:
+    made = design(changed("panel_cart", {"wheels.brake": "none", "route.slope": 0}))
+    assert check_of(made, "brakes").verdict == "close"
+    assert any("on level concrete floor alone" in each for each in made.rating.conditions)
+
+
+def test_a_friction_that_nobody_measured_is_said_to_be_assumed() -> None:
+    assert "assumed" in check_of(design(changed("panel_cart", {})), "brakes").sentence
+    measured = check_of(design(changed("panel_cart", {"route.friction": 0.45})), "brakes")
+    assert "friction of 0.45" in measured.sentence
+    assert "assumed" not in measured.sentence

@@ -79,7 +79,8 @@ def rate(aid: Aid, findings: Sequence[Finding]) -> Rating:
 
 def _conditions(aid: Aid) -> tuple[str, ...]:
     route = aid.spec.route
-    found = [f"on {route.floor} floor no steeper than {degrees(route.slope):.1f}°"]
+    steep = f"no steeper than {degrees(route.slope):.1f}°"
+    found = [f"on {route.floor} floor {steep}" if route.slope > 0 else f"on level {route.floor} floor alone"]
     if route.bump:
         found.append(f"over thresholds up to {Quantity(route.bump, LENGTH).text(aid.system)}")
     if aid.layout.wheels:

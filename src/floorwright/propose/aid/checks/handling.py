@@ -11,12 +11,15 @@ from floorwright.basis.people.composite_lift import JobTask, composite
 from floorwright.basis.quantity import LENGTH, MASS, Quantity
 from floorwright.basis.working import Given, Step, Working
 from floorwright.propose.aid.aid import Aid, Finding
-from floorwright.propose.aid.layout import Piece
+from floorwright.propose.aid.layout import Handle, Piece
 
 NIOSH: Final = "niosh_94_110"
 ANSUR: Final = "ansur_ii"
 _WAIST_M: Final = 0.9
 SEE_OVER: Final = 0.9
+EACH_M: Final = 0.5
+"""Width of handle for each of several people who push side by side, about their shoulders (common practice)."""
+PRACTICE: Final = "common practice, no source"
 
 
 def findings(aid: Aid) -> Iterator[Finding]:
@@ -27,6 +30,7 @@ def findings(aid: Aid) -> Iterator[Finding]:
         yield _reach(aid, lifted)
     if aid.layout.wheels and aid.layout.handle is not None:
         yield _view(aid)
+        yield from _room(aid, aid.layout.handle)
 
 
 def _grip(piece: Piece) -> float:
@@ -145,6 +149,29 @@ def _reach(aid: Aid, lifted: list[Piece]) -> Finding:
         ),
         safety=False,
         about=piece.name,
+    )
+
+
+def _room(aid: Aid, handle: Handle) -> Iterator[Finding]:
+    """Whoever pushes together needs room at the handle: the effort is shared out among them."""
+    pushers = aid.spec.people.pushed_by
+    if pushers == 1:
+        return
+    known = handle.width_m > 0
+    need = pushers * EACH_M
+    ratio, verdict = judge(need, handle.width_m if known else None)
+    yield Finding(
+        check=Check(
+            name="room at the handle",
+            case=f"{pushers} people push together",
+            demand=Quantity(need, LENGTH),
+            capacity=Quantity(handle.width_m, LENGTH) if known else None,
+            ratio=ratio,
+            verdict=verdict,
+            sentence=f"{pushers} people side by side need {aid.text(need, LENGTH)} of handle"
+            + (f"; it is {aid.text(handle.width_m, LENGTH)} wide." if known else ", whose width is not told."),
+            source=PRACTICE,
+        )
     )
 
 

@@ -124,6 +124,7 @@ def _brakes(aid: Aid) -> Iterator[Finding]:
     slope, braked = aid.spec.route.slope, [wheel.name for wheel in aid.layout.wheels if wheel.brake != "none"]
     if not braked:
         if slope <= 0:
+            yield Finding(check=_unbraked_on_level(), safety=False)
             return
         check = Check(
             name="brakes",
@@ -168,10 +169,14 @@ def _brakes(aid: Aid) -> Iterator[Finding]:
             Step("Fb", "mu * cs * B", aid.shown(capacity, FORCE), unit, "what the brakes hold"),
         ),
     )
+    told = "" if "friction" in aid.spec.route.model_fields_set else ", which is assumed: try it on your floor"
     where = (
         "on level floor they have nothing to hold"
         if demand == 0
-        else (f"the floor pulls with {aid.text(demand, FORCE)}, they hold {aid.text(capacity, FORCE)}")
+        else (
+            f"the floor pulls with {aid.text(demand, FORCE)}, they hold {aid.text(capacity, FORCE)} "
+            f"by a friction of {mu:g}{told}"
+        )
     )
     check = Check(
         name="brakes",
@@ -236,6 +241,20 @@ def _least_held(
             quotient = total / held
         else:
             return best
+
+
+def _unbraked_on_level() -> Check:
+    return Check(
+        name="brakes",
+        case="parked on a level floor",
+        demand=None,
+        capacity=None,
+        ratio=None,
+        verdict="close",
+        sentence="It has no brake: it rolls away under whoever loads it or leans on it, and wherever the floor is "
+        "not as level as route.slope says.",
+        source=PRACTICE,
+    )
 
 
 def _never_parked(slope: float) -> Check:
