@@ -167,11 +167,14 @@ def test_one_that_fails_is_kept_without_a_working_load(person: Person, shop: Sho
 def test_a_new_improvement_begins_with_a_design(person: Person, shop: Shop) -> None:
     spec = spec_on(person.send(NEW, typed(), page=NEW, status=200).text)
     refused = person.send(
-        "/aids/begin", {"spec": spec, "title": "", "area": "", "waste": "sloth"}, page=NEW, status=422
+        "/aids/begin",
+        {"spec": spec, "begin-title": "", "begin-area": "", "begin-waste": "sloth"},
+        page=NEW,
+        status=422,
     )
     assert refused.text.count('class="wrong"') == 3
     area = improvement(shop, 1).record.area
-    fields = {"spec": spec, "title": "Panels lie flat", "area": area, "waste": "space"}
+    fields = {"spec": spec, "begin-title": "Panels lie flat", "begin-area": area, "begin-waste": "space"}
     number = int(
         re.match(r"/improvements/(\d+)\?", person.send("/aids/begin", fields).headers["location"]).group(1)
     )  # type: ignore[union-attr]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Annotated, Any, Final
 
@@ -55,6 +55,8 @@ WORDS: Final = {
 WRONG: Final = (InputError, UnstableError, NoFeasibleError)
 """What a person mends in the form."""
 _NEW: Final = ("title", "area", "waste")
+_BEGIN: Final = "begin-"
+"""Starts the names of these in the form: the spec on the same page has a title too."""
 
 
 @router.get("/aids")
@@ -240,12 +242,16 @@ def _kept(request: Request, who: Lead, sent: Posted) -> Response:
 
 def _begun(request: Request, who: Lead, sent: Posted) -> Response:
     raw, at = _spec(sent), desk(request)
-    fields = {name: text for name in _NEW if (text := sent.text(name))}
+    fields = {name: text for name in _NEW if (text := sent.text(f"{_BEGIN}{name}"))}
     fields |= {"noticed_by": who.name, "noticed_on": at.shop.clock.now().date().isoformat()}
     try:
         filed = begin_with_aid(at.shop, raw, fields, who.author)
     except InputError as error:
-        return _refused(request, sent, raw, error.problems)
+        told = (
+            replace(each, field=f"{_BEGIN}{each.field}" if each.field in _NEW else each.field)
+            for each in error.problems
+        )
+        return _refused(request, sent, raw, tuple(told))
     return done(filed.id, filed, "change")
 
 
@@ -291,7 +297,7 @@ def _page(request: Request, view: _View) -> Response:
         "improvements": _improvements(request),
         "areas": [(each, each) for each in settings.areas],
         "wastes": [(waste.value, text) for waste, text in WASTES],
-        "new_names": ("improvement", *_NEW),
+        "new_names": ("improvement", *(f"{_BEGIN}{each}" for each in _NEW)),
     }
     return page(request, "aid.html", context, status=view.status)
 
