@@ -228,6 +228,7 @@ KINDS = (
     ("checks.xlsx", b"PK"),
     ("parts.csv", b"\xef\xbb\xbfcount"),
     ("parts.xlsx", b"PK"),
+    ("sheet.pdf", b"%PDF"),
     ("drawing.pdf", b"%PDF"),
     ("views.dxf", b"  0"),
     ("solids.step", b"ISO-10303-21"),

@@ -1,4 +1,4 @@
-"""A design as a file: its spec, its checks and parts, its drawing, views and solids."""
+"""A design as a file: its spec, its checks and parts, its sheet, drawing, views and solids."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from floorwright.exchange.step import step
 from floorwright.exchange.toml_text import toml_text
 from floorwright.propose.aid.design import Design
 from floorwright.report.aid_drawing import AidDrawing, drawing_pdf
+from floorwright.report.aid_sheet import sheet_pdf
 from floorwright.shop.records import Settings
 from floorwright.web.aid_shown import designed
 from floorwright.web.pages.exporting import Ending, table_as_file
@@ -50,6 +51,11 @@ def _drawing(found: Design, settings: Settings, on: dt.date) -> bytes:
 
 
 _KINDS: Final[Mapping[str, _Kind]] = {
+    "sheet": _Kind(
+        ending="pdf",
+        type="application/pdf",
+        made=lambda found, settings, on: sheet_pdf(found, shop=settings.name, date=on, paper=settings.paper),
+    ),
     "drawing": _Kind(ending="pdf", type="application/pdf", made=_drawing),
     "views": _Kind(
         ending="dxf", type="image/vnd.dxf", made=lambda found, _, __: dxf(found.proposal().scene, found.system)
@@ -69,7 +75,7 @@ def as_file(raw: Mapping[str, Any], what: str, ending: str, settings: Settings, 
 
     Args:
         raw: its spec.
-        what: spec, checks, parts, drawing, views, solids or model.
+        what: spec, checks, parts, sheet, drawing, views, solids or model.
         ending: of the file's name; each kind has its own, tables have two.
         settings: of the shop.
         on: the day that is printed on it.
