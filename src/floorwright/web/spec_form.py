@@ -34,7 +34,6 @@ class Field:
         dimension: of a value or of the entries of a list; None for text and plain numbers.
         unit: of a bare number; "" where there is none.
         suggest: name of the list of values that are known.
-        rows: lines of a box.
     """
 
     name: str
@@ -47,7 +46,6 @@ class Field:
     dimension: Dimension | None = None
     unit: str = ""
     suggest: str = ""
-    rows: int = 4
 
     @property
     def wide(self) -> bool:
@@ -169,10 +167,10 @@ def _field(
         )
     if found.get("type") == "array":
         hint = f"{hint} Written as in the file: [[{name}]] before each, or one a line.".strip()
-        return Field(name=name, label=label, hint=hint, kind="rows", required=required, rows=10)
+        return Field(name=name, label=label, hint=hint, kind="rows", required=required)
     if found.get("type") == "object":
         hint = f"{hint} One a line, written as in the file; there a bare number is in SI."
-        return Field(name=name, label=label, hint=hint, kind="table", required=required, rows=10)
+        return Field(name=name, label=label, hint=hint, kind="table", required=required)
     if is_value(found):
         dimension = DIMENSIONS.get(found.get("x-dimension", ""))
         unit = dimension.shown_unit(system) if dimension else ""
@@ -181,7 +179,7 @@ def _field(
             name=name, label=label, hint=hint, kind="value", required=required, dimension=dimension, unit=unit
         )
     hint = f"{hint} One word, or a table as in the file: {{ name = value, ... }}."
-    return Field(name=name, label=label, hint=hint, kind="either", required=required, rows=3)
+    return Field(name=name, label=label, hint=hint, kind="either", required=required)
 
 
 def _choice(
