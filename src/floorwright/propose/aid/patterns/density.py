@@ -73,7 +73,7 @@ def density_effects(pieces: int, layout: Layout, today: Today | None) -> tuple[E
     here = on_floor(pieces, layout)
     found = [
         Effect(
-            measure="pieces on a square metre of floor",
+            measure="pieces on each area of floor",
             per_event=Estimate(
                 central_si=here,
                 low_si=here,
