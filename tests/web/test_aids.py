@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from floorwright.cli.aid import aid
+from floorwright.cli.main import floorwright
 from floorwright.propose.aid.design import MOST_BARS
 from floorwright.propose.aid.registry import PATTERNS
 from floorwright.shop.access import make_token, offer_pairing, pair
@@ -274,7 +274,9 @@ def test_the_patterns_are_listed_with_their_schema_and_an_example_that_holds(per
 @pytest.mark.parametrize("units", ["si", "us"])
 def test_the_answer_is_that_of_the_command(person: Person, units: str, tmp_path: Any) -> None:
     (tmp_path / "aid.toml").write_text(PATTERNS["free_frame"].example, encoding="utf-8")
-    command = CliRunner().invoke(aid, ["check", str(tmp_path / "aid.toml"), "--json", "--units", units])
+    command = CliRunner().invoke(
+        floorwright, ["aid", "check", str(tmp_path / "aid.toml"), "--json", "--units", units]
+    )
     answer = person.client.post("/api/aids/check", params={"units": units}, json=example("free_frame"), headers=OWN)
     assert answer.status_code == 200, answer.text
     assert answer.json() == json.loads(command.stdout)
