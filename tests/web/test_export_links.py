@@ -92,7 +92,7 @@ TABLES: Final[dict[tuple[str, ...], str]] = {
     ("list", "as"): "",
     # What programs may ask is one file already: /api/openapi.json, linked at the top of the page.
     ("name", "in", "what"): "",
-    ("field", "", "what"): "",
+    ("field", "needed", "what"): "",
     ("status", "when"): "",
     # Laps on the device that may not have been sent yet; what arrives is exported from the study's page.
     ("Cycle", "Element", "Time", "More"): "",
