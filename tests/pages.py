@@ -49,7 +49,7 @@ _PAGES: Final = """
 /settings/phones                            /settings/phones
 /settings/tokens                            /settings/tokens
 /sign-in                                    /sign-in /sign-in?out=1
-/studies/{number:int}/count                 /studies/5/count /studies/27/count
+/studies/{number:int}/count                 /studies/5/count /studies/29/count
 /studies/{number:int}/lift                  /studies/8/lift
 /studies/{number:int}/video                 /studies/1/video
 /studies/{number:int}/walk                  /studies/2/walk

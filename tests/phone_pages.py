@@ -23,9 +23,9 @@ PHONE_PAGES: Final[dict[str, tuple[str, ...]]] = {
     "/pair": ("/pair",),
     "/sign-in": ("/sign-in", "/sign-in?out=yes"),
     # Times, walks, counts, lifts, shares, and one that is typed in.
-    "/studies/{study_id:int}": tuple(f"/studies/{n}" for n in (1, 2, 5, 8, 27, 31)),
+    "/studies/{study_id:int}": tuple(f"/studies/{n}" for n in (1, 2, 5, 8, 29, 34)),
     "/studies/{study_id:int}/correct": ("/studies/2/correct?key={reading}",),
-    "/studies/{number:int}/count": ("/studies/5/count", "/studies/27/count"),
+    "/studies/{number:int}/count": ("/studies/5/count", "/studies/29/count"),
     "/studies/{number:int}/lift": ("/studies/8/lift",),
     "/studies/{number:int}/video": ("/studies/1/video",),
     "/studies/{number:int}/walk": ("/studies/2/walk",),
