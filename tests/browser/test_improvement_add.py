@@ -56,7 +56,7 @@ def test_a_waste_is_noted_in_eight_taps_with_a_photo_that_was_made_smaller(phone
     expect(phone.get_by_role("status").filter(has_text="Sent")).to_be_visible()
     check_access(phone)
     assert not any("GPS" in each or "Camera" in each for each in sent)
-    phone.get_by_role("link", name="Look at improvement 13").tap()
+    phone.get_by_role("link", name="Look at improvement 17").tap()
     expect(phone.get_by_role("heading", level=1)).to_have_text("The hose lies where people walk")
     address = phone.locator(".photo img").first.evaluate("each => each.src").split("?")[0]
     stored = Image.open(io.BytesIO(phone.request.get(address).body()))
@@ -73,7 +73,7 @@ def test_without_a_network_it_is_kept_and_sent_later_and_the_link_appears(phone:
     expect(phone.locator("[data-queue-count]")).to_have_text("2 waiting to be sent")
     phone.context.faults.expect("ERR_INTERNET_DISCONNECTED")  # type: ignore[attr-defined]
     phone.context.set_offline(False)
-    expect(phone.get_by_role("link", name="Look at improvement 13")).to_be_visible(timeout=30_000)
+    expect(phone.get_by_role("link", name="Look at improvement 17")).to_be_visible(timeout=30_000)
     expect(phone.locator("[data-queue-count]")).to_be_hidden()
     phone.context.faults.expect("ERR_INTERNET_DISCONNECTED")  # type: ignore[attr-defined]
 
@@ -113,7 +113,7 @@ def test_by_keyboard_alone(desk: Page) -> None:
     desk.keyboard.press("Space")  # the first kind
     desk.keyboard.press("Tab")
     desk.keyboard.press("Enter")
-    expect(desk.get_by_role("link", name="Look at improvement 13")).to_be_visible()
+    expect(desk.get_by_role("link", name="Look at improvement 17")).to_be_visible()
     expect(desk.locator("#kept")).to_be_focused()
     desk.keyboard.press("Tab")
     desk.keyboard.press("Enter")

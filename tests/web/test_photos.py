@@ -218,4 +218,4 @@ def test_a_new_improvement_brings_its_photo_or_nothing(person: Person, shop: Sho
     answer = person.send("/improvements/new", fields, files={"photo": ("a.jpg", jpeg(), "image/jpeg")})
     record = improvement(shop, int(answer.headers["location"].rpartition("/")[2])).record
     assert (record.title, record.noticed_by, record.photos[0].moment) == ("Hose in the way", "lead", "before")
-    assert answer.headers["location"] == "/improvements/13"
+    assert answer.headers["location"] == "/improvements/17"
