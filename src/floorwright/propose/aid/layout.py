@@ -287,8 +287,6 @@ class Layout:
     spans: tuple[Span, ...] = ()
     size: XYZ
     view_over_m: float | None = None
-    closed_tubes_vented: bool | None = None
-    drains: bool | None = None
     notes: tuple[str, ...] = ()
 
     @property

@@ -44,8 +44,6 @@ def lay_out(spec: BarCart) -> Layout:
         spans=cart.spans(),
         size=cart.size(),
         view_over_m=cart.top_z,
-        closed_tubes_vented=spec.place.vented,
-        drains=spec.place.drains,
         notes=_notes(spec),
     )
 

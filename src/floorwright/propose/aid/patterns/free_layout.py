@@ -70,8 +70,6 @@ def lay_out(spec: FreeFrameSpec) -> Layout:
         spans=tuple(Span(name=name, start=s.start, middle=s.middle, end=s.end) for name, s in spec.spans.items()),
         size=size,
         view_over_m=size[2],
-        closed_tubes_vented=spec.place.vented,
-        drains=spec.place.drains,
     )
 
 

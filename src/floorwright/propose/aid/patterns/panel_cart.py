@@ -46,8 +46,6 @@ def lay_out(spec: PanelCart) -> Layout:
         spans=spans,
         size=size,
         view_over_m=size[2],
-        closed_tubes_vented=spec.place.vented,
-        drains=spec.place.drains,
         notes=_notes(spec),
     )
 

@@ -147,8 +147,6 @@ def lay_out(spec: SettlingTrestleSpec) -> Layout:
         spans=(Span(name="top beam", start="beam rear legs", middle="beam middle", end="beam front legs"),),
         size=(max(spec.length, length_x), max(spec.leg_spread, length_y), top + length_z),
         view_over_m=top + length_z,
-        closed_tubes_vented=spec.place.vented,
-        drains=spec.place.drains,
         notes=(_spring_note(spec, made.set),),
     )
 
